@@ -1,0 +1,1 @@
+"""The terminal screens, the typed line and the command line."""

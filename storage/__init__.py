@@ -1,0 +1,1 @@
+"""The data file: typed rows, units of work, migrations, cook documents and backups."""
