@@ -97,9 +97,13 @@ MEATS = ("Beef", "Veal", "Pork", "Chicken", "Mutton", "Lamb", "Fish", "Halibut",
     ids=lambda r: f"{r.text('food')}-{r.text('moisture_pct')}",
 )
 def test_specific_heat_of_meats(row: Row) -> None:
-    """James and James table 13.2; Earle appendix 7. Their spread at one moisture is 12 %."""
+    """James and James table 13.2 within 10 %; Earle appendix 7, an older and lower table, 16 %.
+
+    The two differ by 10 % from each other on beef of nearly one moisture.
+    """
+    tolerance = 0.16 if row.text("source").startswith("Earle") else 0.10
     found = float(properties(_lean(row.number("moisture_pct")), 40.0).cp)
-    assert found == pytest.approx(row.number("value") * 1000.0, rel=0.12)
+    assert found == pytest.approx(row.number("value") * 1000.0, rel=tolerance)
 
 
 @pytest.mark.parametrize(
@@ -144,11 +148,11 @@ def test_catalogue_composition_sums_to_one(key: str) -> None:
 
 
 COMPOSED = {
-    "pork_shoulder": "Pork, fresh, shoulder",
+    "pork_shoulder": "Pork, fresh, shoulder, (Boston butt)",
     "pork_loin": "Pork, fresh, loin",
     "pork_ribs": "Pork, fresh, spareribs",
     "ham": "Pork, fresh, leg (ham)",
-    "beef_brisket": "Beef, brisket",
+    "beef_brisket": "Beef, brisket, whole, separable lean and fat",
     "leg_of_lamb": "Lamb",
     "whole_chicken": "Chicken, broilers or fryers, meat and skin",
     "chicken_pieces": "Chicken, broilers or fryers, breast, meat and skin",
