@@ -1,0 +1,135 @@
+"""What is believed about a cook before its first reading: the joint prior of the model's unknowns.
+
+Priors are data: a :class:`Prior` is a mean vector and a covariance over the unknowns below, chosen
+by cut. The Ledger sharpens them (:mod:`core.learning`); nothing else in the forecast changes.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from core.answers import FloatArray
+from core.body import Bodies
+from core.catalogue import body_of, cut_named
+from core.conduction import Modes
+from core.cook import Plan, Probe
+from core.fire import PAST_MODES
+from core.food import properties
+from core.prior_table import COVARIANCE, MEAN
+
+UNKNOWNS = (
+    "ln_size",  # half-thickness against the catalogue's, log
+    "ln_h",  # convective coefficient against 12 W/m2K, log
+    "ln_supply",  # moisture supply against 800 W/m2 times the cut's share, log
+    "ln_drying",  # evaporated heat in which the supply fades, against 8 MJ/m2, log
+    "offset_c",  # grate minus gauge [K]
+    "depth",  # probe tip, r/R = 0.6 / (1 + exp(-depth))
+    "shape",  # shape exponent against the catalogue's
+)
+"""The unknowns that a :class:`Prior` covers, in order."""
+
+EXTRA = ("start", *(f"pit_{i}" for i in range(PAST_MODES)))
+"""Further unknowns that are standard normal a priori: the start, and the fire's past."""
+
+DIMENSIONS = len(UNKNOWNS) + len(EXTRA)
+H_W_PER_M2K = 12.0
+SUPPLY_W_PER_M2 = 800.0
+DRYING_J_PER_M2 = 8.0e6
+VAPOUR_PA = 3000.0
+REFERENCE_C = 45.0  # temperature at which the properties are taken
+FRIDGE_C, FRIDGE_SD_C, START_SD_C = 5.0, 3.0, 1.0
+FROZEN_BELOW_C, FROZEN_SHIFT_C, FROZEN_SD_C = 0.0, -18.0, 14.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Prior:
+    """Joint normal prior of the unknowns.
+
+    Attributes
+    ----------
+    mean : array, shape (7,)
+    root : array, shape (7, 7)
+        Lower Cholesky factor of the covariance.
+    """
+
+    mean: FloatArray
+    root: FloatArray
+
+    @classmethod
+    def of(cls, mean: FloatArray, covariance: FloatArray) -> Prior:
+        """From mean and covariance."""
+        return cls(np.asarray(mean, float), np.linalg.cholesky(np.asarray(covariance, float)))
+
+    @property
+    def covariance(self) -> FloatArray:
+        """Covariance of the unknowns, shape (7, 7)."""
+        out: FloatArray = self.root @ self.root.T
+        return out
+
+
+def book_prior(cut: str) -> Prior:
+    """The prior that comes with the program for a cut of the catalogue."""
+    cut_named(cut)
+    return Prior.of(np.array(MEAN[cut]), np.array(COVARIANCE))
+
+
+@dataclass(frozen=True, slots=True)
+class Start:
+    """Temperature of the meat at meat-on and how well it is known [°C]."""
+
+    temp_c: float
+    sd_c: float
+
+
+def start_of(probe: Probe, first_reading: tuple[float, float] | None) -> Start:
+    """Starting temperature from the plan or the first reading (elapsed_s, temp_c) near meat-on.
+
+    Meat that shows 0 °C or less holds ice; melting it is taken as a colder start.
+    """
+    known = probe.start_c
+    if first_reading is not None and first_reading[0] <= 300.0:
+        known = first_reading[1]
+    if known is None:
+        return Start(FRIDGE_C, FRIDGE_SD_C)
+    if known <= FROZEN_BELOW_C:
+        return Start(known + FROZEN_SHIFT_C, FROZEN_SD_C)
+    return Start(known, START_SD_C)
+
+
+def unknowns_of(prior: Prior, z: FloatArray) -> FloatArray:
+    """Unknowns, shape (n, 7), of standard normals `z`, shape (n, DIMENSIONS)."""
+    out: FloatArray = prior.mean + z[:, : len(UNKNOWNS)] @ prior.root.T
+    return out
+
+
+def bodies_of(plan: Plan, start: Start, prior: Prior, z: FloatArray) -> Bodies:
+    """The ensemble that standard normals `z`, shape (n, DIMENSIONS), stand for.
+
+    Raises
+    ------
+    UnknownCut, InvalidValue
+        The plan cannot be modelled.
+    """
+    cut, body = cut_named(plan.cut), body_of(plan)
+    food = properties(cut.composition, REFERENCE_C)
+    x = unknowns_of(prior, z).T
+    ones = np.ones(z.shape[0])
+    return Bodies(
+        half_thickness_m=body.half_thickness_m * np.exp(x[0]),
+        conductivity=float(food.k) * ones,
+        diffusivity=float(food.diffusivity) * ones,
+        h=H_W_PER_M2K * np.exp(x[1]),
+        supply=SUPPLY_W_PER_M2 * cut.evaporation * np.exp(x[2]),
+        drying_j=DRYING_J_PER_M2 * np.exp(x[3]),
+        offset_c=x[4],
+        start_c=start.temp_c + start.sd_c * z[:, len(UNKNOWNS)],
+        vapour_pa=VAPOUR_PA * ones,
+        modes=Modes.of(body.shape_exponent + x[6], 0.6 / (1.0 + np.exp(-x[5]))),
+    )
+
+
+def pit_unknowns(z: FloatArray) -> FloatArray:
+    """The fire's share of the standard normals, shape (n, PAST_MODES)."""
+    return z[:, -PAST_MODES:]
