@@ -14,6 +14,8 @@ import numpy.typing as npt
 from core.cook import Milestone
 
 FloatArray = npt.NDArray[np.float64]
+BoolArray = npt.NDArray[np.bool_]
+IndexArray = npt.NDArray[np.intp]
 
 LEVELS = (0.05, 0.10, 0.25, 0.50, 0.75, 0.90, 0.95)
 """Quantile levels that every fan and every printed forecast carries."""

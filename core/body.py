@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from core.answers import FloatArray
+from core.answers import FloatArray, IndexArray
 from core.conduction import Modes, Step
 from core.surface import FILM_S, Exchange, balance
 
@@ -79,7 +79,18 @@ class State:
             bodies.modes.start(bodies.start_c), bodies.start_c.copy(), zero, zero.copy(), zero
         )
 
-    def chosen(self, index: FloatArray) -> State:
+    @classmethod
+    def joined(cls, states: list[State]) -> State:
+        """All bodies of several states, in order."""
+        return cls(
+            np.hstack([s.amplitudes for s in states]),
+            np.concatenate([s.surface_c for s in states]),
+            np.concatenate([s.scaled_flux for s in states]),
+            np.concatenate([s.evaporated_j for s in states]),
+            np.concatenate([s.film_j for s in states]),
+        )
+
+    def chosen(self, index: IndexArray) -> State:
         """The bodies at `index`, copied."""
         return State(
             self.amplitudes[:, index],
@@ -102,7 +113,9 @@ class Surroundings:
     resting: FloatArray | float = 0.0
 
 
-def advance(bodies: Bodies, state: State, step: Step, duration_s: float, around: Surroundings) -> State:
+def advance(
+    bodies: Bodies, state: State, step: Step, duration_s: float, around: Surroundings
+) -> State:
     """The state after one step of `duration_s` in constant surroundings."""
     wet = (1.0 + around.wrapped * (FOIL_SUPPLY - 1.0)) * (
         1.0 + around.resting * (REST_SUPPLY - 1.0)
@@ -125,9 +138,7 @@ def advance(bodies: Bodies, state: State, step: Step, duration_s: float, around:
     scaled = flux * scale
     lost = np.maximum(evaporated, 0.0) * duration_s
     film = state.film_j * np.exp(-duration_s / FILM_S) if np.any(state.film_j) else state.film_j
-    return State(
-        free + step.response * scaled, surface, scaled, state.evaporated_j + lost, film
-    )
+    return State(free + step.response * scaled, surface, scaled, state.evaporated_j + lost, film)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
