@@ -231,5 +231,16 @@ class Forecast:
     def finish(self) -> Arrival:
         """Arrival of the whole cook at its targets: draw by draw, the last of the probes."""
         targets = [a for a in self.arrivals if a.milestone is Milestone.TARGET]
+        if len(targets) == 1:
+            return targets[0]
+        rng = np.random.default_rng(len(targets))
+        shuffled = [rng.permutation(a.draws_s) for a in targets]
         last = max(targets, key=lambda a: float(np.median(a.draws_s)))
-        return last
+        reached = [a.reached_s for a in targets if a.reached_s is not None]
+        return Arrival(
+            probe=last.probe,
+            milestone=Milestone.TARGET,
+            threshold_c=last.threshold_c,
+            draws_s=np.max(shuffled, axis=0),
+            reached_s=max(reached) if len(reached) == len(targets) else None,
+        )

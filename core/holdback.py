@@ -9,7 +9,7 @@ from core.body import Happened, run_past
 from core.cook import Probe
 from core.outlook import first_passage
 from core.posterior import Posterior, Setting
-from core.prior import DIMENSIONS, UNKNOWNS, bodies_of, pit_unknowns
+from core.prior import UNKNOWNS, bodies_of, pit_unknowns
 
 _STEPS = 150
 _SIZE = (0, 1, 5, 6)
@@ -32,7 +32,7 @@ def holdback_of(
     bodies = bodies_of(setting.plan, setting.start, setting.prior, z)
     rough = float(np.median(bodies.half_thickness_m**2 / bodies.diffusivity))
     step = max(step_s, rough / _STEPS)
-    grid = np.arange(3 * _STEPS + 1) * step
+    grid: FloatArray = np.arange(3 * _STEPS + 1.0) * step
     middles = 0.5 * (grid[1:] + grid[:-1])
     grate = setting.fire.at(middles, pit_unknowns(z)) + bodies.offset_c
     grate[:, 1] = setting.plan.pit_c
@@ -41,7 +41,6 @@ def holdback_of(
     if not np.all(np.isfinite(finish)):
         return None
     costs: FloatArray = finish[0] - finish[1:]
-    assert z.shape[1] == DIMENSIONS
     return Holdback(probe.name, float(costs[0]), float(costs[1]), float(costs[2]))
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from core.answers import FloatArray
+from core.answers import FloatArray, IndexArray
 from core.body import ROOM_C, Happened, State, Surroundings, advance
 from core.cook import Milestone, Probe
 from core.discrepancy import Discrepancy
@@ -81,7 +81,8 @@ def look_ahead(
     middles = 0.5 * (grid[1:] + grid[:-1])
     normals = rng.standard_normal((fire.knots_s.size, n))
     grate = fire.sample(middles, pit_unknowns(posterior.z), normals) + posterior.bodies.offset_c
-    offsets = _error_paths(posterior, error, grid, rng.standard_normal(n))
+    whims = rng.standard_normal((n,))
+    offsets = _error_paths(posterior, error, grid, whims)
     run = _Run(
         shown=[posterior.probe_c[-1] + offsets[0]],
         wrapped=np.full(n, float(happened.wrapped_at(now))),
@@ -89,7 +90,7 @@ def look_ahead(
         pulled_s=np.full(n, np.inf),
     )
     _walk(posterior, probe, happened, run, grid, grate, offsets, cancelled)
-    since, before = _since_last_reading(posterior, error, rng)
+    since, before = _since_last_reading(posterior, error, whims)
     full_grid = np.concatenate([since, grid[: len(run.shown)]])
     shown = np.vstack([*before, *run.shown]) if len(before) else np.vstack(run.shown)
     crossed = {
@@ -113,7 +114,7 @@ def _error_paths(
 
 
 def _since_last_reading(
-    posterior: Posterior, error: Discrepancy, rng: np.random.Generator
+    posterior: Posterior, error: Discrepancy, whims: FloatArray
 ) -> tuple[FloatArray, FloatArray]:
     """Grid and shown temperatures between the last reading and now (now left out)."""
     last = posterior.seen.last_s or 0.0
@@ -121,8 +122,7 @@ def _since_last_reading(
     t = posterior.grid_s[rows]
     if not rows.size:
         return t, np.empty((0, posterior.z.shape[0]))
-    normals = np.random.default_rng(_SEED).standard_normal(posterior.z.shape[0])
-    return t, posterior.probe_c[rows] + _error_paths(posterior, error, t, normals)
+    return t, posterior.probe_c[rows] + _error_paths(posterior, error, t, whims)
 
 
 def _walk(
@@ -161,7 +161,7 @@ def _walk(
             break
 
 
-def _keep(kept: State, state: State, index: FloatArray) -> None:
+def _keep(kept: State, state: State, index: IndexArray) -> None:
     """Copy the members at `index` from `state` into `kept`."""
     kept.amplitudes[:, index] = state.amplitudes[:, index]
     kept.surface_c[index] = state.surface_c[index]
@@ -230,5 +230,5 @@ def past_fan(
     count = int(np.searchsorted(posterior.grid_s, last))
     rows = np.unique(np.linspace(0, max(count - 1, 0), min(rows_max, max(count, 1))).astype(int))
     t = posterior.grid_s[rows]
-    normals = np.random.default_rng(_SEED).standard_normal(posterior.z.shape[0])
+    normals = np.random.default_rng(_SEED).standard_normal((posterior.z.shape[0],))
     return t, posterior.probe_c[rows] + _error_paths(posterior, error, t, normals)

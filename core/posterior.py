@@ -224,7 +224,9 @@ def _line(
     solved = np.linalg.solve(
         features.T @ weighted + ridge, weighted.T @ _predicted(pool, setting, seen)
     )
-    return solved[0], solved[1:].T
+    intercept: FloatArray = np.asarray(solved[0], float)
+    slopes: FloatArray = np.asarray(solved[1:].T, float)
+    return intercept, slopes
 
 
 def _proposal(

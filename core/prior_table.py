@@ -5,9 +5,9 @@ Centred on the published roasting times; the covariance is a first, independent 
 
 from __future__ import annotations
 
-_ZERO = (0.0, 0.0, 0.0, 0.0, 0.0, -1.0, 0.0)
+from core.catalogue import CUTS
 
-MEAN: dict[str, tuple[float, ...]] = dict.fromkeys(("pork_shoulder", "pork_loin", "pork_ribs", "ham", "beef_brisket", "beef_rib_roast", "leg_of_lamb", "whole_chicken", "chicken_pieces", "whole_turkey", "turkey_breast", "duck", "goose", "salmon_side", "other"), _ZERO)  # fmt: skip
+MEAN: dict[str, tuple[float, ...]] = dict.fromkeys(CUTS, (0.0, 0.0, 0.0, 0.0, 0.0, -1.0, 0.0))
 
 _SD = (0.13, 0.30, 0.45, 0.50, 7.0, 0.8, 0.2)
 

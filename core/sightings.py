@@ -53,7 +53,7 @@ class Sightings:
             return None
         return float(self.times_s[0]), float(self.temps_c[0])
 
-    def without(self, doubted: FloatArray) -> Sightings:
+    def without(self, doubted: BoolArray) -> Sightings:
         """The same without the readings that are flagged in `doubted`, shape (n,)."""
         more = tuple(
             (float(t), float(c))

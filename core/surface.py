@@ -29,6 +29,7 @@ LATENT_J_PER_KG = 2.35e6
 
 _LEWIS = 0.87  # Le^(2/3) of water vapour in air is about 0.9; molar masses give 0.622
 _ANALOGY = 0.622 * LATENT_J_PER_KG / (1007.0 * 101325.0 * _LEWIS)  # K per Pa of vapour pressure
+NEWTON_STEPS = 2
 FILM_S = 600.0
 """Time constant in which a spritzed film evaporates [s]."""
 
@@ -99,7 +100,7 @@ def balance(
     radiative = EMISSIVITY * STEFAN_BOLTZMANN * np.asarray(around.share)
     convective = around.h * around.share
     evaporated = np.zeros_like(surface)
-    for _ in range(3):
+    for _ in range(NEWTON_STEPS):
         evaporated, slope = evaporation(surface, around)
         kelvin = surface + KELVIN
         cube = kelvin * kelvin * kelvin
@@ -108,7 +109,7 @@ def balance(
         )
         stiffness = convective + 4.0 * radiative * cube + slope
         change = (free_c + answer * flux - surface) / (1.0 + answer * stiffness)
-        surface = np.clip(surface + np.clip(change, -60.0, 60.0), -60.0, 400.0)
+        surface = surface + np.minimum(np.maximum(change, -60.0), 60.0)
         evaporated = evaporated + slope * change
     # the flux that belongs to this surface temperature, so that the step loses no heat
     return surface, (surface - free_c) / answer, evaporated
