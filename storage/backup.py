@@ -1,0 +1,112 @@
+"""Copies of the data file that hold together, and checking that they do.
+
+Copies are made by SQLite's online backup: they are whole even while others write.
+"""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+from contextlib import closing, suppress
+from datetime import UTC, datetime
+from glob import escape
+from pathlib import Path
+
+from storage.engine import BUSY_S, our_errors
+from storage.errors import DamagedFile
+from storage.files import make_file, make_folder
+
+KEPT = 7
+"""How many daily backups are kept."""
+
+
+def backup_folder(path: Path) -> Path:
+    """The folder beside the data file that holds its copies."""
+    return path.with_name(f"{path.stem}-backups")
+
+
+def backup(path: Path, copy: Path) -> Path:
+    """Copy the data file at `path` to `copy`, replacing it only by a whole and sound copy.
+
+    Returns
+    -------
+    Path
+        `copy`.
+
+    Raises
+    ------
+    DamagedFile
+        What was copied does not hold together; `copy` is as it was.
+    """
+    part = copy.with_name(f"{copy.name}.{os.getpid()}.part")
+    with our_errors(copy):
+        make_folder(copy.parent)
+        part.unlink(missing_ok=True)
+        make_file(part)
+    try:
+        with (
+            our_errors(path),
+            closing(sqlite3.connect(path, timeout=BUSY_S)) as source,
+            closing(sqlite3.connect(part, isolation_level=None)) as target,
+        ):
+            target.execute("PRAGMA synchronous=FULL")
+            source.backup(target)
+            target.execute("PRAGMA journal_mode=DELETE").fetchall()
+        found = verify(part)
+        if found:
+            raise DamagedFile(path, found[0])
+        with our_errors(copy):
+            part.replace(copy)
+            _sync_folder(copy.parent)
+    finally:
+        with suppress(OSError):
+            part.unlink(missing_ok=True)
+    return copy
+
+
+def verify(path: Path) -> tuple[str, ...]:
+    """What is wrong with the data file at `path`, in SQLite's words; empty if nothing is."""
+    address = f"{path.absolute().as_uri()}?mode=ro"
+    with our_errors(path), closing(sqlite3.connect(address, uri=True, timeout=BUSY_S)) as file:
+        said = [str(row[0]) for row in file.execute("PRAGMA integrity_check(20)")]
+        wrong = [] if said == ["ok"] else said
+        lost = len(file.execute("PRAGMA foreign_key_check").fetchall())
+    return (*wrong, f"{lost} rows have lost their owner") if lost else tuple(wrong)
+
+
+def copy_before_migration(path: Path, now: datetime) -> Path:
+    """Copy the file aside before its schema changes; such copies are never removed."""
+    stamp = now.astimezone(UTC).strftime("%Y%m%dT%H%M%S%fZ")
+    return backup(path, backup_folder(path) / f"{path.stem}-before-update-{stamp}{path.suffix}")
+
+
+def daily_backup(path: Path, now: datetime) -> Path | None:
+    """Make the backup of the day unless there is one, and drop the oldest ones.
+
+    Nothing is dropped unless the new copy is sound. Returns the new copy, None if there was one.
+    """
+    folder = backup_folder(path)
+    copy = folder / f"{path.stem}-{now.astimezone(UTC).date().isoformat()}{path.suffix}"
+    if copy.exists():
+        return None
+    backup(path, copy)
+    with our_errors(folder):
+        for old in daily_backups(path)[KEPT:]:
+            old.unlink(missing_ok=True)
+    return copy
+
+
+def daily_backups(path: Path) -> list[Path]:
+    """The daily backups of the data file at `path`, newest first."""
+    pattern = f"{escape(path.stem)}-[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]{escape(path.suffix)}"
+    return sorted(backup_folder(path).glob(pattern), reverse=True)
+
+
+def _sync_folder(folder: Path) -> None:
+    """Make a rename last; not every system can."""
+    with suppress(OSError):
+        descriptor = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(descriptor)
+        finally:
+            os.close(descriptor)

@@ -1,0 +1,155 @@
+"""Cook documents into and out of the data file."""
+
+from __future__ import annotations
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from core.cook import Event, EventKind, Reading
+from core.units import MassUnit, TemperatureUnit
+from storage.documents import CookDocument, fingerprint, number_text
+from storage.limits import check_plan, check_text, check_time
+from storage.loading import load_cook
+from storage.rows import CookRow
+from storage.saving import NewLine, write_lines, write_plan, write_probes
+from storage.times import from_us, in_zone, to_us, zone_text
+from storage.unit_of_work import DataFile
+
+_ENDS = (EventKind.SERVED, EventKind.PULLED)
+
+
+class DocumentShelf:
+    """Import and export. Every method is one unit of work."""
+
+    def __init__(self, file: DataFile) -> None:
+        self._file = file
+
+    def imported_as(self, document: CookDocument) -> int | None:
+        """Id of the cook that holds just this document already, None if none does."""
+        with self._file.read() as session:
+            return _same_cook(session, document)
+
+    def import_document(self, document: CookDocument, *, again: bool = False) -> int:
+        """Save a document as a cook, all of it or nothing, and return the cook's id.
+
+        A document that is there already is not saved twice: the id of the cook that holds it is
+        returned (`imported_as` tells beforehand), unless `again` asks for another copy.
+
+        A cook that was pulled or served, or whose probes all read their target, comes in as
+        ended; another one as still cooking.
+        """
+        check_text("title", document.title)
+        check_time("start", document.started_at)
+        check_plan(document.plan)
+        with self._file.write() as session:
+            present = None if again else _same_cook(session, document)
+            if present is not None:
+                return present
+            row = _cook_row(document)
+            session.add(row)
+            session.flush()
+            write_probes(session, row.id, document.probes)
+            session.flush()
+            write_lines(session, row.id, _lines(document))
+            session.commit()
+            return row.id
+
+    def export_document(self, cook_id: int) -> CookDocument:
+        """A cook as a document: its live lines, not those deleted or replaced."""
+        with self._file.read() as session:
+            return _document(session, cook_id)
+
+
+def _same_cook(session: Session, document: CookDocument) -> int | None:
+    """The first cook outside the bin that came from this document or now equals it."""
+    mark = fingerprint(document)
+    rows = session.execute(
+        select(CookRow.id, CookRow.fingerprint)
+        .where(
+            CookRow.binned_us.is_(None),
+            (CookRow.fingerprint == mark) | (CookRow.started_us == to_us(document.started_at)),
+        )
+        .order_by(CookRow.id)
+    ).all()
+    for cook_id, found in rows:
+        if found == mark or fingerprint(_document(session, cook_id)) == mark:
+            return cook_id
+    return None
+
+
+def _document(session: Session, cook_id: int) -> CookDocument:
+    saved = load_cook(session, cook_id)
+    serve = session.execute(
+        select(CookRow.serve_us, CookRow.serve_zone, CookRow.started_zone).where(
+            CookRow.id == cook_id
+        )
+    ).one()
+    return CookDocument(
+        title=saved.title,
+        started_at=saved.started_at,
+        unit=saved.unit,
+        plan=saved.cook.plan,
+        probes=saved.cook.probes,
+        readings=saved.cook.readings,
+        events=saved.cook.events,
+        serve_at=None
+        if serve.serve_us is None
+        else in_zone(serve.serve_us, serve.serve_zone or serve.started_zone),
+    )
+
+
+def _cook_row(document: CookDocument) -> CookRow:
+    celsius = document.unit is TemperatureUnit.CELSIUS
+    ended_s = _ended_s(document)
+    row = CookRow(
+        title=document.title,
+        started_us=to_us(document.started_at),
+        started_zone=zone_text(document.started_at),
+        unit=str(document.unit),
+        mass_unit=str(MassUnit.KILOGRAM if celsius else MassUnit.POUND),
+        serve_zone=None if document.serve_at is None else zone_text(document.serve_at),
+        ended_us=None if ended_s is None else _instant_us(document, ended_s),
+        invented=document.invented,
+        fingerprint=fingerprint(document),
+    )
+    write_plan(row, document.plan)
+    return row
+
+
+def _instant_us(document: CookDocument, elapsed_s: float) -> int:
+    return to_us(document.started_at) + round(elapsed_s * 1e6)
+
+
+def _ended_s(document: CookDocument) -> float | None:
+    """When the cook was over, in seconds from meat-on; None if it was not."""
+    ends = [e.elapsed_s for e in document.events if e.kind in _ENDS]
+    if ends:
+        return max(ends)
+    last = {name: temp_c for r in document.readings for name, temp_c in r.meat_c}
+    done = [last.get(p.name, p.target_c - 1.0) >= p.target_c for p in document.probes]
+    return document.readings[-1].elapsed_s if done and all(done) else None
+
+
+def _lines(document: CookDocument) -> list[NewLine]:
+    """One line for each reading and event, worded as it might have been typed."""
+    lines = []
+    names = [probe.name for probe in document.probes]
+    for reading in document.readings:
+        at = from_us(_instant_us(document, reading.elapsed_s))
+        lines.append(NewLine(_reading_text(document, reading, names), at, at, (reading,), ()))
+    for event in document.events:
+        at = from_us(_instant_us(document, event.elapsed_s))
+        lines.append(NewLine(_event_text(event), at, at, (), (event,)))
+    return sorted(lines, key=lambda line: line.at)
+
+
+def _reading_text(document: CookDocument, reading: Reading, names: list[str]) -> str:
+    values = [reading.pit_c, *(reading.of(name) for name in names)]
+    texts = ["-" if value is None else number_text(value, document.unit) for value in values]
+    while texts and texts[-1] == "-":
+        texts.pop()
+    return " ".join(texts)
+
+
+def _event_text(event: Event) -> str:
+    return f"{event.kind} {event.note}".strip()

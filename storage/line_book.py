@@ -1,0 +1,154 @@
+"""The lines of the cooks: adding, correcting, deleting and taking back."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from core.cook import Event, Reading
+from storage.errors import LineNotLive, NoSuchLine
+from storage.loading import cook_row, load_lines
+from storage.rows import LineRow
+from storage.saving import NewLine, write_lines
+from storage.unit_of_work import DataFile
+from storage.values import SavedLine
+
+
+class LineBook:
+    """What can be done to lines. Nothing is ever erased: lines are marked.
+
+    Every method is one unit of work and has committed when it returns.
+    """
+
+    def __init__(self, file: DataFile) -> None:
+        self._file = file
+
+    def add_line(
+        self,
+        cook_id: int,
+        *,
+        text: str,
+        typed_at: datetime,
+        at: datetime,
+        readings: tuple[Reading, ...] = (),
+        events: tuple[Event, ...] = (),
+    ) -> SavedLine:
+        """Save an accepted line with all that it says.
+
+        Raises
+        ------
+        NoSuchCook
+        InvalidEntry
+            A value that cannot be stored; nothing is saved.
+        """
+        line = NewLine(text, typed_at, at, readings, events)
+        with self._file.write() as session:
+            cook_row(session, cook_id)
+            (line_id,) = write_lines(session, cook_id, (line,))
+            saved = _line(session, line_id)
+            session.commit()
+        return saved
+
+    def correct_line(
+        self,
+        line_id: int,
+        *,
+        text: str,
+        typed_at: datetime,
+        at: datetime,
+        readings: tuple[Reading, ...] = (),
+        events: tuple[Event, ...] = (),
+    ) -> SavedLine:
+        """Save a line in the place of another one, which is kept beside it.
+
+        Raises
+        ------
+        LineNotLive
+            It was deleted or corrected meanwhile.
+        """
+        line = NewLine(text, typed_at, at, readings, events)
+        with self._file.write() as session:
+            original = _live_row(session, line_id)
+            (new_id,) = write_lines(session, original.cook_id, (line,), replaces_id=line_id)
+            original.replaced_by_id = new_id
+            session.flush()
+            saved = _line(session, new_id)
+            session.commit()
+        return saved
+
+    def delete_line(self, line_id: int) -> None:
+        """Mark a line as deleted; deleting it twice does nothing.
+
+        A line that it corrected stays replaced.
+        """
+        with self._file.write() as session:
+            row = _row(session, line_id)
+            if not row.deleted:
+                _live_row(session, line_id).deleted = True
+            session.commit()
+
+    def restore_line(self, line_id: int) -> None:
+        """Bring a deleted line back; one that is not deleted is left as it is.
+
+        Raises
+        ------
+        LineNotLive
+            The line that it corrected has another correction by now.
+        """
+        with self._file.write() as session:
+            row = _row(session, line_id)
+            if row.deleted and row.replaces_id is not None:
+                original = _row(session, row.replaces_id)
+                if original.replaced_by_id not in (None, line_id):
+                    raise LineNotLive(original.id, original.replaced_by_id)
+                original.replaced_by_id = line_id
+            row.deleted = False
+            session.commit()
+
+    def undo(self, cook_id: int) -> SavedLine | None:
+        """Take back the live line that was accepted last and return it, None if there is none.
+
+        A correction that is taken back makes its original live again.
+        """
+        with self._file.write() as session:
+            cook_row(session, cook_id)
+            last = session.scalar(
+                select(LineRow)
+                .where(
+                    LineRow.cook_id == cook_id,
+                    LineRow.deleted.is_(False),
+                    LineRow.replaced_by_id.is_(None),
+                )
+                .order_by(LineRow.id.desc())
+                .limit(1)
+            )
+            if last is None:
+                return None
+            last.deleted = True
+            if last.replaces_id is not None:
+                _row(session, last.replaces_id).replaced_by_id = None
+            session.flush()
+            taken = _line(session, last.id)
+            session.commit()
+        return taken
+
+
+def _row(session: Session, line_id: int) -> LineRow:
+    row = session.get(LineRow, line_id)
+    if row is None:
+        raise NoSuchLine(line_id)
+    return row
+
+
+def _live_row(session: Session, line_id: int) -> LineRow:
+    row = _row(session, line_id)
+    if row.deleted or row.replaced_by_id is not None:
+        raise LineNotLive(line_id, row.replaced_by_id)
+    return row
+
+
+def _line(session: Session, line_id: int) -> SavedLine:
+    (saved,) = load_lines(session, LineRow.id == line_id)
+    return saved
