@@ -1,0 +1,58 @@
+"""The cautions that stand beside the answers all through a cook.
+
+The program informs. It never declares food safe, and a target below the published minimum keeps
+its caution for as long as it stands.
+"""
+
+from __future__ import annotations
+
+from app.display import Display, plain_number, span
+from app.presenters.moment import Moment
+from core.catalogue import Minimum
+from core.cook import Probe
+from core.units import TemperatureUnit
+
+ROUNDING_C = 0.05
+"""165 °F is 73.89 °C and the chart says 73.9: not below [K]."""
+
+SPOTS = (
+    "Check several spots with a thermometer you have verified; follow local codes and the "
+    "thermometer maker's instructions."
+)
+CHARCOAL = "Charcoal gives off carbon monoxide: burn it outdoors only. Hot coals and fat burn."
+POULTRY_SPECIES = ("chicken", "turkey", "waterfowl")
+
+
+def present_cautions(moment: Moment) -> tuple[str, ...]:
+    """The cautions for this cook, those about its own plan first."""
+    below = tuple(
+        _below_minimum(moment, probe, moment.cut.minimum)
+        for probe in moment.saved.cook.probes
+        if probe.target_c < moment.cut.minimum.temp_c - ROUNDING_C
+    )
+    return (*below, SPOTS, _raw_words(moment), CHARCOAL)
+
+
+def minimum_words(minimum: Minimum, display: Display) -> str:
+    """``145 °F and 3 min rest``."""
+    fahrenheit = display.unit is TemperatureUnit.FAHRENHEIT
+    value = plain_number(minimum.temp_f if fahrenheit else minimum.temp_c, 1)
+    rest = f" and {span(minimum.rest_s)} rest" if minimum.rest_s else ""
+    return f"{value} {display.degree}{rest}"
+
+
+def _below_minimum(moment: Moment, probe: Probe, minimum: Minimum) -> str:
+    known = moment.cut.species != "other"
+    food = minimum.food if known else "poultry, its highest, as the meat is not known"
+    return (
+        f"Below the published minimum: {probe.name} target {moment.display.reading(probe.target_c)}"
+        f", published {minimum_words(minimum, moment.display)} for {food} ({minimum.source})."
+    )
+
+
+def _raw_words(moment: Moment) -> str:
+    what = "raw poultry" if moment.cut.species in POULTRY_SPECIES else "raw meat"
+    return (
+        f"Keep {what} and brine at or below 4 °C / 40 °F; wash hands and all that they touched; "
+        "never reuse a brine."
+    )

@@ -1,0 +1,84 @@
+"""The third answer: is the fire all right."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from app.display import rounded, span
+from app.presenters.moment import Moment
+from app.presenters.views import AnswerView, Mark
+from app.presenters.words import in_ten
+
+if TYPE_CHECKING:
+    from core.answers import FireOutlook
+
+NO_PIT = "--"
+TREND_S = 20 * 60.0
+"""Span that a trend is worded over [s]."""
+STEADY_C = 1.5
+"""A smaller change over that span is called steady [K]."""
+OLD_S = 60 * 60.0
+"""A pit value older than this says little about the fire [s]."""
+SOON_S = 30 * 60.0
+
+
+def present_fire(moment: Moment) -> AnswerView:
+    """The pit now, where it is going, and when that matters."""
+    if moment.saved.ended_at is not None or moment.pulled_s is not None:
+        return _view(NO_PIT, "the meat is off the fire", "", "", Mark.FINE)
+    if moment.forecast is None:
+        return _unknown(moment)
+    fire = moment.forecast.fire
+    band = f"band {moment.display.temps(fire.band_low_c, fire.band_high_c)}"
+    if fire.last_pit_reading_s is None:
+        return _view(NO_PIT, "no pit reading yet", band, "", Mark.UNKNOWN)
+    clock = moment.display.temp(fire.pit_c)
+    age_s = moment.now_s - fire.last_pit_reading_s
+    if age_s > OLD_S:
+        spread = moment.display.temps(fire.pit_c_low, fire.pit_c_high)
+        to_go = f"last read {moment.clock(fire.last_pit_reading_s)}, {span(age_s)} ago"
+        return _view(clock, to_go, f"{spread} by now, {band}", "read the pit", Mark.STALE)
+    detail, mark = _outlook(moment, fire)
+    return _view(clock, _trend_words(moment, fire), band, detail, mark)
+
+
+def _view(clock: str, to_go: str, band: str, detail: str, mark: Mark) -> AnswerView:
+    return AnswerView("fire", "fire", clock, to_go, band, detail, mark)
+
+
+def _unknown(moment: Moment) -> AnswerView:
+    cook = moment.saved.cook
+    plan = f"planned {moment.display.temp(cook.plan.pit_c)}"
+    read = [reading for reading in cook.readings if reading.pit_c is not None]
+    if not read:
+        return _view(NO_PIT, "no pit reading yet", plan, "", Mark.UNKNOWN)
+    last = read[-1]
+    pit = moment.display.reading(last.pit_c or 0.0)
+    return _view(pit, f"read {moment.clock(last.elapsed_s)}", plan, "", Mark.UNKNOWN)
+
+
+def _trend_words(moment: Moment, fire: FireOutlook) -> str:
+    change_c = fire.slope_c_per_s * TREND_S
+    if abs(change_c) < STEADY_C:
+        return "steady"
+    word = "rising" if change_c > 0.0 else "falling"
+    return f"{word} {moment.display.delta(change_c)} in {span(TREND_S)}"
+
+
+def _outlook(moment: Moment, fire: FireOutlook) -> tuple[str, Mark]:
+    show = moment.display
+    if fire.in_band_chance < 0.5:
+        if fire.pit_c < (fire.band_low_c + fire.band_high_c) / 2.0:
+            return f"below {show.temp(fire.band_low_c)}", Mark.NOW
+        return f"above {show.temp(fire.band_high_c)}", Mark.NOW
+    leaves_s = fire.leaves_band_s
+    if leaves_s is None:
+        return f"{in_ten(fire.in_band_chance)} inside the band", Mark.FINE
+    falling = fire.slope_c_per_s < 0.0
+    edge = (
+        f"below {show.temp(fire.band_low_c)}" if falling else f"above {show.temp(fire.band_high_c)}"
+    )
+    left_s = leaves_s - moment.now_s
+    when = show.clock(rounded(moment.at(leaves_s), 300.0, show.zone), moment.now)
+    by = f"by {when}" if left_s > 0.0 else "by now"
+    return f"{edge} {by} if nothing is done", Mark.SOON if left_s <= SOON_S else Mark.FINE

@@ -1,0 +1,60 @@
+"""The fourth answer: when must I look again."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from app.display import NO_CLOCK, rounded, span
+from app.presenters.moment import Moment
+from app.presenters.views import AnswerView, Mark
+from core.cook import Milestone
+
+if TYPE_CHECKING:
+    from core.answers import NextLook
+
+SOON_S = 5 * 60.0
+LATE_S = 10 * 60.0
+
+
+def present_look(moment: Moment) -> AnswerView:
+    """The latest time of the next reading, and why then."""
+    if moment.saved.ended_at is not None:
+        return _view(NO_CLOCK, "", "the cook is over", "", Mark.FINE)
+    if moment.forecast is None:
+        return _view(NO_CLOCK, "", "no forecast yet", "", Mark.UNKNOWN)
+    look = moment.forecast.next_look
+    if look is None:
+        return _view(NO_CLOCK, "", "nothing to wait for", "", Mark.FINE)
+    left_s = look.elapsed_s - moment.now_s
+    if left_s <= 60.0:
+        late_s = -left_s
+        to_go = "now" if late_s < LATE_S else f"now, {span(late_s)} late"
+        mark = Mark.NOW if late_s < LATE_S else Mark.LATE
+    else:
+        to_go = f"in {span(left_s // 60.0 * 60.0)}"
+        mark = Mark.SOON if left_s <= SOON_S else Mark.FINE
+    # Never rounded up: it is the latest time.
+    latest = rounded(moment.at(look.elapsed_s), 60.0, moment.display.zone, down=True)
+    clock = moment.display.clock(latest, moment.now)
+    cost = "each look with the lid up costs heat" if mark is Mark.FINE else ""
+    return _view(clock, to_go, _reason_words(moment, look), cost, mark)
+
+
+def _view(clock: str, to_go: str, reason: str, detail: str, mark: Mark) -> AnswerView:
+    return AnswerView("look", "next look", clock, to_go, reason, detail, mark)
+
+
+def _reason_words(moment: Moment, look: NextLook) -> str:
+    if look.reason == "fire":
+        return "the fire wants watching"
+    if look.reason == "first":
+        return "no reading yet"
+    if look.reason == "rested":
+        return "it may be at its peak"
+    probe = next((p for p in moment.saved.cook.probes if p.name == look.probe), None)
+    threshold_c = None
+    if probe is not None and look.reason in {m.value for m in Milestone}:
+        threshold_c = probe.threshold_c(Milestone(look.reason))
+    if probe is None or threshold_c is None:
+        return f"{look.reason} may come up"
+    return f"{probe.name} may then be at {moment.display.temp(threshold_c)} ({look.reason})"

@@ -1,0 +1,64 @@
+"""One cook at one moment: what every answer is worded from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
+
+from app.display import Display
+from core.catalogue import Cut, cut_named
+from core.cook import EventKind, Milestone
+from storage.values import SavedCook
+
+if TYPE_CHECKING:
+    from core.answers import Arrival, Forecast
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """What is known of a cook at `now`, and how its reader wants to see it.
+
+    `forecast` is None when there is none (yet).
+    """
+
+    saved: SavedCook
+    forecast: Forecast | None
+    now: datetime
+    display: Display
+
+    def at(self, elapsed_s: float) -> datetime:
+        """Instant of a time from meat-on."""
+        return self.saved.started_at + timedelta(seconds=elapsed_s)
+
+    def clock(self, elapsed_s: float) -> str:
+        """Clock time of a time from meat-on, with the day when it is another one."""
+        return self.display.clock(self.at(elapsed_s), self.now)
+
+    @property
+    def now_s(self) -> float:
+        """Seconds from meat-on."""
+        return (self.now - self.saved.started_at).total_seconds()
+
+    @property
+    def cut(self) -> Cut:
+        """The catalogue's entry of the cut."""
+        return cut_named(self.saved.cook.plan.cut)
+
+    @property
+    def rest_s(self) -> float:
+        """Planned rest; the cut's usual one if none was planned [s]."""
+        planned = self.saved.cook.plan.rest_s
+        return self.cut.rest_s if planned is None else planned
+
+    @property
+    def pulled_s(self) -> float | None:
+        """When the meat left the heat, None while it is on."""
+        event = self.saved.cook.first_event(EventKind.PULLED)
+        return None if event is None else event.elapsed_s
+
+    def arrivals(self, *milestones: Milestone) -> tuple[Arrival, ...]:
+        """The forecast's arrivals at these milestones."""
+        if self.forecast is None:
+            return ()
+        return tuple(a for a in self.forecast.arrivals if a.milestone in milestones)

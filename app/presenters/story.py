@@ -1,0 +1,61 @@
+"""The story under the answers: what is not believed, what holds the finish back, what is old."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from app.display import span
+from app.presenters.moment import Moment
+from app.presenters.words import sentence
+
+if TYPE_CHECKING:
+    from core.answers import Holdback, Suspect
+
+MOST_SUSPECTS = 2
+SMALL_S = 10 * 60.0
+"""A smaller push is not worth a word [s]."""
+
+
+def present_story(moment: Moment, stale_reason: str | None = None) -> str:
+    """Zero or more sentences."""
+    forecast = moment.forecast
+    parts: list[str] = []
+    if stale_reason:
+        made = "" if forecast is None else f" from {moment.clock(forecast.now_s)}"
+        parts.append(f"old forecast{made}: {stale_reason}")
+    if forecast is not None:
+        parts += [suspect_words(s, moment) for s in forecast.suspects[-MOST_SUSPECTS:]]
+        parts += [words for h in forecast.holdbacks if (words := holdback_words(h, moment))]
+    return " ".join(sentence(part) for part in parts)
+
+
+def suspect_words(suspect: Suspect, moment: Moment) -> str:
+    """``not believed: breast 32 °F at 14:20, expected about 131 °F``."""
+    show = moment.display
+    return (
+        f"not believed: {suspect.probe} {show.reading(suspect.found_c)} at "
+        f"{moment.clock(suspect.elapsed_s)}, expected about {show.temp(suspect.expected_c)}"
+    )
+
+
+def holdback_words(holdback: Holdback, moment: Moment) -> str:
+    """What makes this cook later or sooner than usual; empty if nothing much does."""
+    pushes = (
+        (holdback.fire_s, "a fire below plan", "a fire above plan"),
+        (holdback.evaporation_s, "a long stall", "a short stall"),
+        (holdback.size_s, "thicker than its weight says", "thinner than its weight says"),
+    )
+    later = [f"{slow} ({_push(s)})" for s, slow, _ in pushes if s >= SMALL_S]
+    sooner = [f"{fast} ({_push(s)})" for s, _, fast in pushes if s <= -SMALL_S]
+    parts = []
+    if later:
+        parts.append(f"later than usual by {', '.join(later)}")
+    if sooner:
+        parts.append(f"sooner than usual by {', '.join(sooner)}")
+    several = len(moment.saved.cook.probes) > 1
+    who = f"{holdback.probe}: " if several and parts else ""
+    return who + "; ".join(parts)
+
+
+def _push(seconds: float) -> str:
+    return span(round(seconds / 300.0) * 300.0)
