@@ -22,8 +22,8 @@ from core.prior_table import COVARIANCE, MEAN
 UNKNOWNS = (
     "ln_size",  # half-thickness against the catalogue's, log
     "ln_h",  # convective coefficient against 12 W/m2K, log
-    "ln_supply",  # moisture supply against 1400 W/m2 times the cut's share, log
-    "ln_drying",  # evaporated heat in which the supply fades, against 12 MJ/m2, log
+    "ln_supply",  # moisture supply against 2000 W/m2 times the cut's share, log
+    "ln_drying",  # evaporated heat in which the supply fades, against 16 MJ/m2 at R = 6 cm and its root growth, log
     "offset_c",  # grate minus gauge [K]
     "depth",  # probe tip, r/R = 0.6 / (1 + exp(-depth))
     "shape",  # shape exponent against the catalogue's
@@ -35,8 +35,8 @@ EXTRA = ("start", *(f"pit_{i}" for i in range(PAST_MODES)))
 
 DIMENSIONS = len(UNKNOWNS) + len(EXTRA)
 H_W_PER_M2K = 12.0
-SUPPLY_W_PER_M2 = 1400.0
-DRYING_J_PER_M2 = 12.0e6
+SUPPLY_W_PER_M2 = 2000.0
+DRYING_J_PER_M2, DRYING_AT_M = 16.0e6, 0.06
 VAPOUR_PA = 3000.0
 REFERENCE_C = 45.0  # temperature at which the properties are taken
 FRIDGE_C, FRIDGE_SD_C, START_SD_C = 5.0, 3.0, 1.0
@@ -122,7 +122,7 @@ def bodies_of(plan: Plan, start: Start, prior: Prior, z: FloatArray) -> Bodies:
         diffusivity=float(food.diffusivity) * ones,
         h=H_W_PER_M2K * np.exp(x[1]),
         supply=SUPPLY_W_PER_M2 * cut.evaporation * np.exp(x[2]),
-        drying_j=DRYING_J_PER_M2 * np.exp(x[3]),
+        drying_j=DRYING_J_PER_M2 * np.sqrt(body.half_thickness_m / DRYING_AT_M) * np.exp(x[3]),
         offset_c=x[4],
         start_c=start.temp_c + start.sd_c * z[:, len(UNKNOWNS)],
         vapour_pa=VAPOUR_PA * ones,
