@@ -1,0 +1,1 @@
+"""Benchmarks and scores of the forecast."""

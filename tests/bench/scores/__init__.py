@@ -1,0 +1,1 @@
+"""Scores of the forecast and of plain baselines on simulated cooks."""
