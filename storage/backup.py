@@ -11,10 +11,13 @@ from contextlib import closing, suppress
 from datetime import UTC, datetime
 from glob import escape
 from pathlib import Path
+from tempfile import mkstemp
 
 from storage.engine import BUSY_S, our_errors
-from storage.errors import DamagedFile
-from storage.files import make_file, make_folder
+from storage.errors import DamagedFile, NotADataFile
+from storage.files import make_folder
+
+_DAY_S = 86400.0
 
 KEPT = 7
 """How many daily backups are kept."""
@@ -38,15 +41,15 @@ def backup(path: Path, copy: Path) -> Path:
     DamagedFile
         What was copied does not hold together; `copy` is as it was.
     """
-    part = copy.with_name(f"{copy.name}.{os.getpid()}.part")
     with our_errors(copy):
         make_folder(copy.parent)
-        part.unlink(missing_ok=True)
-        make_file(part)
+        descriptor, name = mkstemp(".part", f"{copy.name}.", copy.parent)  # for its owner alone
+        os.close(descriptor)
+    part = Path(name)
     try:
         with (
             our_errors(path),
-            closing(sqlite3.connect(path, timeout=BUSY_S)) as source,
+            closing(_open(path, "rw")) as source,
             closing(sqlite3.connect(part, isolation_level=None)) as target,
         ):
             target.execute("PRAGMA synchronous=FULL")
@@ -66,11 +69,13 @@ def backup(path: Path, copy: Path) -> Path:
 
 def verify(path: Path) -> tuple[str, ...]:
     """What is wrong with the data file at `path`, in SQLite's words; empty if nothing is."""
-    address = f"{path.absolute().as_uri()}?mode=ro"
-    with our_errors(path), closing(sqlite3.connect(address, uri=True, timeout=BUSY_S)) as file:
-        said = [str(row[0]) for row in file.execute("PRAGMA integrity_check(20)")]
-        wrong = [] if said == ["ok"] else said
-        lost = len(file.execute("PRAGMA foreign_key_check").fetchall())
+    try:
+        with our_errors(path), closing(_open(path, "ro")) as file:
+            said = [str(row[0]) for row in file.execute("PRAGMA integrity_check(20)")]
+            lost = len(file.execute("PRAGMA foreign_key_check").fetchall())
+    except (DamagedFile, NotADataFile) as error:
+        return (error.found,)
+    wrong = [] if said == ["ok"] else said
     return (*wrong, f"{lost} rows have lost their owner") if lost else tuple(wrong)
 
 
@@ -93,6 +98,9 @@ def daily_backup(path: Path, now: datetime) -> Path | None:
     with our_errors(folder):
         for old in daily_backups(path)[KEPT:]:
             old.unlink(missing_ok=True)
+        for part in folder.glob("*.part"):  # a kill leaves one behind
+            if now.timestamp() - part.stat().st_mtime > _DAY_S:
+                part.unlink(missing_ok=True)
     return copy
 
 
@@ -100,6 +108,12 @@ def daily_backups(path: Path) -> list[Path]:
     """The daily backups of the data file at `path`, newest first."""
     pattern = f"{escape(path.stem)}-[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]{escape(path.suffix)}"
     return sorted(backup_folder(path).glob(pattern), reverse=True)
+
+
+def _open(path: Path, mode: str) -> sqlite3.Connection:
+    """A bare connection to a file that must be there already."""
+    address = f"{path.absolute().as_uri()}?mode={mode}"
+    return sqlite3.connect(address, uri=True, timeout=BUSY_S)
 
 
 def _sync_folder(folder: Path) -> None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 import re
+from collections import Counter
 from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass
 from datetime import datetime
@@ -35,7 +36,8 @@ class _Object(dict[str, Any]):
 
     def __init__(self, pairs: list[tuple[str, Any]]) -> None:
         super().__init__(pairs)
-        self.twice = [key for key, _ in pairs if [k for k, _ in pairs].count(key) > 1]
+        counts = Counter(key for key, _ in pairs) if len(pairs) > len(self) else {}
+        self.twice = [key for key, count in counts.items() if count > 1]
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +50,9 @@ class Node:
 
     def fail(self, allowed: str, found: str | None = None) -> NoReturn:
         """Raise DocumentError for this place."""
-        raise DocumentError(self.file, self.path, found or shown(self.value), allowed)
+        if found is None:
+            found = "nothing" if self.value is None else shown(self.value)
+        raise DocumentError(self.file, self.path, found, allowed)
 
     def child(self, key: str | int) -> Node:
         """The member of an object (None if it is missing) or the entry of a list."""
@@ -90,7 +94,7 @@ class Node:
         """A finite number inside the bounds."""
         rule = f"a number from {low:g} to {high:g} {unit}"
         if isinstance(self.value, bool) or not isinstance(self.value, (int, float)):
-            self.fail(rule, "nothing" if self.value is None else None)
+            self.fail(rule)
         if not low <= self.value <= high:
             self.fail(rule)
         return float(self.value)
@@ -99,14 +103,14 @@ class Node:
         """One of these words."""
         words = list(allowed)
         if not isinstance(self.value, str) or self.value not in words:
-            self.fail(f"one of {', '.join(words)}", "nothing" if self.value is None else None)
+            self.fail(f"one of {', '.join(words)}")
         return self.value
 
     def time(self) -> datetime:
         """An aware time, with the offset as given."""
         match = _TIME.fullmatch(self.value) if isinstance(self.value, str) else None
         if match is None:
-            self.fail(_TIME_RULE, "nothing" if self.value is None else None)
+            self.fail(_TIME_RULE)
         try:
             at = datetime.fromisoformat(match[1]).replace(tzinfo=zone_from_text(match[2]))
         except ValueError:
@@ -128,7 +132,7 @@ def read_text(text: str, name: str) -> CookDocument:
     )
     version = root.child("format")
     if type(version.value) is not int or version.value != FORMAT:
-        version.fail(f"{FORMAT}", "nothing" if version.value is None else None)
+        version.fail(f"{FORMAT}")
     unit = TemperatureUnit(root.child("unit").choice(tuple(TemperatureUnit)))
     started_at = root.child("started_at").time()
     plan, serve_at = _plan(root.child("plan"), unit, started_at)
@@ -215,7 +219,7 @@ def _check_together(node: Node, plan: Plan) -> None:
     for key in ("shape", "thickness_cm"):
         member = node.child(key)
         if plan.cut == "other" and member.value is None:
-            member.fail("shape and thickness_cm, for the cut 'other'", "nothing")
+            member.fail("shape and thickness_cm, for the cut 'other'")
         if plan.cut != "other" and member.value is not None:
             member.fail("nothing: only the cut 'other' has it")
 
@@ -226,7 +230,7 @@ def _probes(node: Node, unit: TemperatureUnit) -> tuple[Probe, ...]:
         item.object(("name", "start", "target", "glaze", "wrap"), "a probe")
         name = item.child("name")
         if not isinstance(name.value, str) or not limits.good_name(name.value):
-            name.fail(limits.NAME_RULE, "nothing" if name.value is None else None)
+            name.fail(limits.NAME_RULE)
         if any(probe.name == name.value for probe in probes):
             name.fail(limits.NAME_RULE, f"{shown(name.value)} a second time")
         target_c = _temp(item.child("target"), unit)

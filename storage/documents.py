@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import math
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -15,7 +16,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from core.cook import Event, Plan, Probe, Reading
+from core.cook import Event, EventKind, Plan, Probe, Reading
 from core.units import TemperatureUnit, from_celsius, to_celsius
 from storage.errors import DocumentError
 from storage.times import iso_text
@@ -54,8 +55,10 @@ class CookDocument:
 
     @property
     def invented(self) -> bool:
-        """Whether the title says that this is an invented sample."""
-        return _INVENTED.search(self.title) is not None
+        """Whether the title, or the start of a note, says that this is an invented sample."""
+        return _INVENTED.search(self.title) is not None or any(
+            _INVENTED.match(event.note) for event in self.events if event.kind is EventKind.NOTE
+        )
 
 
 def read_document(path: Path) -> CookDocument:
@@ -182,12 +185,16 @@ def _inverse(wanted: float, forward: Callable[[float], float], guess: float) -> 
     """The shortest decimal number that `forward` leads to `wanted`.
 
     A conversion there and back misses the typed number by a rounding error (127.99999999999999
-    for 128). The number somebody typed is the shortest one that converts to the same value.
+    for 128). The number somebody typed is the shortest one that converts to the same value. A
+    temperature typed in the other unit may have none; then the nearest short one will do, and
+    last a long one. Of °F numbers with more than 15 digits the last digit can be lost.
     """
-    for digits in range(16):
-        candidate = round(guess, digits)
-        if forward(candidate) == wanted:
-            return _plain(candidate)
+    near = 4.0 * math.ulp(max(abs(wanted), 64.0))
+    for most, apart in ((6, 0.0), (6, near), (15, 0.0)):
+        for digits in range(most + 1):
+            candidate = round(guess, digits)
+            if abs(forward(candidate) - wanted) <= apart:
+                return _plain(candidate)
     return _plain(guess)
 
 

@@ -69,7 +69,8 @@ class NotADataFile(FileError):
         super().__init__(
             path,
             f"{path} is {found}, not a data file of doneby. It was left as it is. "
-            "Move it away, or let DONEBY_DATA name another file",
+            "Move it away, or let DONEBY_DATA name another file. Had it been a data file, its "
+            f"copies would be in {path.stem}-backups beside it",
         )
         self.found = found
 
@@ -81,7 +82,7 @@ class DamagedFile(FileError):
         super().__init__(
             path,
             f"{path} is damaged: {found}. It was left as it is. "
-            "Keep it, and start from the newest good copy in the backups folder beside it",
+            f"Keep it, and go on from the newest copy in {path.stem}-backups beside it",
         )
         self.found = found
 
@@ -148,7 +149,9 @@ class FileTrouble(FileError):
     """Anything else that the operating system or SQLite refused."""
 
     def __init__(self, path: Path, found: str) -> None:
-        super().__init__(path, f"{path}: {found}. The entry was not saved, all earlier ones are")
+        super().__init__(
+            path, f"{path}: {found}. Nothing was saved now; all that was saved before is kept"
+        )
         self.found = found
 
 

@@ -7,8 +7,6 @@ import stat
 from collections.abc import Mapping
 from pathlib import Path
 
-import platformdirs
-
 FILE_NAME = "cooks.sqlite3"
 VARIABLE = "DONEBY_DATA"
 SIDE_FILES = ("-wal", "-shm", "-journal")
@@ -26,6 +24,8 @@ def default_path(env: Mapping[str, str]) -> Path:
     """
     override = env.get(VARIABLE, "")
     if not override.strip():
+        import platformdirs
+
         return platformdirs.user_data_path("doneby", appauthor=False) / FILE_NAME
     path = Path(override).expanduser().absolute()
     ends_in_slash = override.endswith(("/", os.sep))

@@ -9,7 +9,7 @@ from sqlalchemy.orm import Session
 
 from core.cook import Event, Reading
 from storage.errors import LineNotLive, NoSuchLine
-from storage.loading import cook_row, load_lines
+from storage.loading import cook_row, load_lines, possible_id
 from storage.rows import LineRow
 from storage.saving import NewLine, write_lines
 from storage.unit_of_work import DataFile
@@ -136,7 +136,7 @@ class LineBook:
 
 
 def _row(session: Session, line_id: int) -> LineRow:
-    row = session.get(LineRow, line_id)
+    row = session.get(LineRow, line_id) if possible_id(line_id) else None
     if row is None:
         raise NoSuchLine(line_id)
     return row

@@ -18,10 +18,15 @@ from storage.values import CookSummary, SavedCook, SavedLine
 
 def cook_row(session: Session, cook_id: int) -> CookRow:
     """The row of a cook; raises NoSuchCook."""
-    row = session.get(CookRow, cook_id)
+    row = session.get(CookRow, cook_id) if possible_id(cook_id) else None
     if row is None:
         raise NoSuchCook(cook_id)
     return row
+
+
+def possible_id(number: int) -> bool:
+    """Whether SQLite could hold that id; the driver fails on larger numbers."""
+    return 0 < number < 2**63
 
 
 def probe_rows(session: Session, cook_id: int) -> list[ProbeRow]:

@@ -10,6 +10,7 @@ from pathlib import Path
 from sqlalchemy import select
 
 from core.cook import Plan, Probe
+from core.units import MassUnit, TemperatureUnit
 from storage.backup import copy_before_migration, daily_backup
 from storage.document_store import DocumentShelf
 from storage.engine import our_errors
@@ -106,6 +107,20 @@ class Store(LineBook, DocumentShelf):
             write_probes(session, cook_id, probes)
             session.commit()
 
+    def change_title(self, cook_id: int, title: str) -> None:
+        """Give a cook another title."""
+        check_text("title", title)
+        with self._file.write() as session:
+            cook_row(session, cook_id).title = title
+            session.commit()
+
+    def change_units(self, cook_id: int, unit: TemperatureUnit, mass_unit: MassUnit) -> None:
+        """Type and read a cook in other units; what it holds stays the same."""
+        with self._file.write() as session:
+            row = cook_row(session, cook_id)
+            row.unit, row.mass_unit = str(unit), str(mass_unit)
+            session.commit()
+
     def change_start(self, cook_id: int, started_at: datetime) -> None:
         """Mend the time of meat-on: all clock times stay, the times from meat-on shift."""
         check_time("start", started_at)
@@ -174,6 +189,7 @@ def open_store(path: Path, *, now: datetime) -> Store:
     """
     if now.utcoffset() is None:
         raise InvalidEntry("now", now.isoformat(), "a time with its offset from UTC")
+    path = path.expanduser().resolve()
     with our_errors(path):
         make_folder(path.parent)
         fresh = make_file(path)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -10,6 +11,7 @@ from sqlalchemy import Engine
 from sqlalchemy.orm import Session
 
 from storage.engine import open_engine, our_errors, writing
+from storage.errors import FileTrouble
 
 
 class DataFile:
@@ -25,6 +27,9 @@ class DataFile:
         self.path = path
         self._engine = open_engine(path)
         self._writing = writing(self._engine)
+        self._closed = False
+        self._at_work = 0
+        self._idle = threading.Condition()
 
     @contextmanager
     def read(self) -> Iterator[Session]:
@@ -44,10 +49,31 @@ class DataFile:
 
     @contextmanager
     def _session(self, engine: Engine) -> Iterator[Session]:
-        with our_errors(self.path), Session(engine, expire_on_commit=False) as session:
-            session.connection()  # begins now, so that one state is seen throughout
-            yield session
+        self._enter()
+        try:
+            with our_errors(self.path), Session(engine, expire_on_commit=False) as session:
+                session.connection()  # begins now: a writer holds the lock from here on
+                yield session
+        finally:
+            self._leave()
+
+    def _enter(self) -> None:
+        with self._idle:
+            if self._closed:
+                raise FileTrouble(self.path, "the data file is closed")
+            self._at_work += 1
+
+    def _leave(self) -> None:
+        with self._idle:
+            self._at_work -= 1
+            self._idle.notify_all()
 
     def close(self) -> None:
-        """Close all connections; the write-ahead log is folded into the file."""
+        """Let the units of work at hand finish, then close all connections.
+
+        The last process to close the file folds the write-ahead log into it.
+        """
+        with self._idle:
+            self._closed = True
+            self._idle.wait_for(lambda: self._at_work == 0)
         self._engine.dispose()
