@@ -78,7 +78,7 @@ def forecast(
         raise InvalidValue("probes", "none", "at least one probe")
     known = cook.known_at(now_s)
     believed = prior if prior is not None else book_prior(cook.plan.cut)
-    step_s, error = _step_and_error(cook)
+    step_s, error = step_and_error(cook)
     end_s = max(now_s, 0.0)
     ahead = ahead_grid(end_s, step_s)
     fire = fire_path(known, end_s, float(ahead[-1] - end_s))
@@ -122,7 +122,8 @@ def hindcast(
     return tuple(forecast(cook, t, prior=prior, explain=False, cancelled=cancelled) for t in times)
 
 
-def _step_and_error(cook: Cook) -> tuple[float, Discrepancy]:
+def step_and_error(cook: Cook) -> tuple[float, Discrepancy]:
+    """Time step [s] and model error that suit the planned body."""
     body = body_of(cook.plan)
     food = properties(cut_named(cook.plan.cut).composition, REFERENCE_C)
     alpha = float(food.diffusivity)
@@ -133,7 +134,8 @@ def _step_and_error(cook: Cook) -> tuple[float, Discrepancy]:
     )
 
 
-def _happened(cook: Cook) -> Happened:
+def happened_of(cook: Cook) -> Happened:
+    """What the events say was done to the meat."""
     wraps = {EventKind.WRAPPED: True, EventKind.UNWRAPPED: False}
     pulled = cook.first_event(EventKind.PULLED)
     return Happened(
@@ -154,7 +156,7 @@ def _probe_forecast(
     cancelled: Callable[[], bool],
 ) -> _ProbeForecast:
     seen = sightings(cook, probe.name)
-    happened = _happened(cook)
+    happened = happened_of(cook)
     grid = np.linspace(0.0, end_s, int(np.ceil(end_s / step_s)) + 1)
     setting = Setting(cook.plan, start_of(probe, seen.first), prior, fire, happened, grid)
     posterior = infer(setting, seen, error, cancelled)
@@ -252,7 +254,7 @@ def _holdbacks(
         if part.posterior.seen.times_s.size >= _ENOUGH_TO_EXPLAIN:
             seen = part.posterior.seen
             setting = Setting(
-                cook.plan, start_of(part.probe, seen.first), prior, fire, _happened(cook),
+                cook.plan, start_of(part.probe, seen.first), prior, fire, happened_of(cook),
                 part.posterior.grid_s,
             )  # fmt: skip
             explained = holdback_of(setting, part.posterior, part.probe, step_s)
