@@ -25,7 +25,7 @@ from storage.times import zone_from_text
 _T = TypeVar("_T")
 _PLAIN_KEY = re.compile(r"\w+")
 _TIME = re.compile(
-    r"(\d{4}-\d{2}-\d{2}[T ]\d{2}:\d{2}(?::\d{2}(?:\.\d{1,6})?)?)(Z|[+-]\d{2}:\d{2})",
+    r"(\d{4}-\d{2}-\d{2}[T ]\d{2}:\d{2}(?::\d{2}(?:\.\d{1,6})?)?)(Z|[+-](?:[01]\d|2[0-3]):[0-5]\d)",
     re.ASCII,
 )
 _TIME_RULE = "a time with its offset, like 2026-05-09T13:05:00-05:00 or 2026-05-09T18:05:00Z"
@@ -148,6 +148,7 @@ def read_text(text: str, name: str) -> CookDocument:
         readings=tuple(sorted(readings, key=lambda reading: reading.elapsed_s)),
         events=tuple(sorted(events, key=lambda event: event.elapsed_s)),
         serve_at=serve_at,
+        source=text,
     )
 
 

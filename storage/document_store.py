@@ -8,8 +8,15 @@ from sqlalchemy.orm import Session
 from core.cook import Event, EventKind, Reading
 from core.units import MassUnit, TemperatureUnit
 from storage.documents import CookDocument, fingerprint, number_text
-from storage.limits import check_plan, check_text, check_time
-from storage.loading import load_cook
+from storage.limits import (
+    check_event,
+    check_plan,
+    check_probes,
+    check_reading,
+    check_text,
+    check_time,
+)
+from storage.loading import cook_row, load_cook
 from storage.rows import CookRow
 from storage.saving import NewLine, write_lines, write_plan, write_probes
 from storage.times import from_us, in_zone, to_us, zone_text
@@ -38,9 +45,7 @@ class DocumentShelf:
         A cook that was pulled or served, or whose probes all read their target, comes in as
         ended; another one as still cooking.
         """
-        check_text("title", document.title)
-        check_time("start", document.started_at)
-        check_plan(document.plan)
+        lines = _checked(document)
         with self._file.write() as session:
             present = None if again else _same_cook(session, document)
             if present is not None:
@@ -50,7 +55,7 @@ class DocumentShelf:
             session.flush()
             write_probes(session, row.id, document.probes)
             session.flush()
-            write_lines(session, row.id, _lines(document))
+            write_lines(session, row.id, lines)
             session.commit()
             return row.id
 
@@ -79,11 +84,8 @@ def _same_cook(session: Session, document: CookDocument) -> int | None:
 
 def _document(session: Session, cook_id: int) -> CookDocument:
     saved = load_cook(session, cook_id)
-    serve = session.execute(
-        select(CookRow.serve_us, CookRow.serve_zone, CookRow.started_zone).where(
-            CookRow.id == cook_id
-        )
-    ).one()
+    row = cook_row(session, cook_id)
+    zone = row.serve_zone or row.started_zone
     return CookDocument(
         title=saved.title,
         started_at=saved.started_at,
@@ -92,10 +94,23 @@ def _document(session: Session, cook_id: int) -> CookDocument:
         probes=saved.cook.probes,
         readings=saved.cook.readings,
         events=saved.cook.events,
-        serve_at=None
-        if serve.serve_us is None
-        else in_zone(serve.serve_us, serve.serve_zone or serve.started_zone),
+        serve_at=None if row.serve_us is None else in_zone(row.serve_us, zone),
+        source=row.source or "",
     )
+
+
+def _checked(document: CookDocument) -> list[NewLine]:
+    """The document's lines, once all of it was found fit to be stored."""
+    check_text("title", document.title)
+    check_time("start", document.started_at)
+    check_plan(document.plan)
+    check_probes(document.probes)
+    names = tuple(probe.name for probe in document.probes)
+    for reading in document.readings:
+        check_reading(reading, names)
+    for event in document.events:
+        check_event(event)
+    return _lines(document)
 
 
 def _cook_row(document: CookDocument) -> CookRow:
@@ -111,6 +126,7 @@ def _cook_row(document: CookDocument) -> CookRow:
         ended_us=None if ended_s is None else _instant_us(document, ended_s),
         invented=document.invented,
         fingerprint=fingerprint(document),
+        source=document.source or None,
     )
     write_plan(row, document.plan)
     return row

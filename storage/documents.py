@@ -11,7 +11,7 @@ import json
 import math
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -42,6 +42,8 @@ class CookDocument:
         In time order.
     serve_at : datetime or None
         The meal, with the offset it was given in.
+    source : str
+        The text it was read from, empty if it was made otherwise. Not compared.
     """
 
     title: str
@@ -52,6 +54,7 @@ class CookDocument:
     readings: tuple[Reading, ...] = ()
     events: tuple[Event, ...] = ()
     serve_at: datetime | None = None
+    source: str = field(default="", compare=False, repr=False)
 
     @property
     def invented(self) -> bool:
@@ -95,23 +98,17 @@ def parse_document(text: str, name: str) -> CookDocument:
 
 
 def dump_document(document: CookDocument) -> str:
-    """The document as readable JSON text that `parse_document` reads back unchanged."""
-    parts = [
-        _entry("format", FORMAT),
-        _entry("title", document.title) if document.title else "",
-        _entry("started_at", iso_text(document.started_at)),
-        _entry("unit", str(document.unit)),
-        _entry("plan", _plan(document)),
-        _rows("probes", [_probe(p, document.unit) for p in document.probes]),
-        _rows("readings", [_reading(r, document.unit) for r in document.readings]),
-        _rows("events", [_event(e) for e in document.events]),
-    ]
-    return "{\n" + ",\n".join(part for part in parts if part) + "\n}\n"
+    """The document as readable JSON text, rows in time order, one to a line.
+
+    A document that was read and still says the same goes out as it was written, so that not even
+    the last digit of a number or a null changes. Any other one is written from its values.
+    """
+    return _lay_out(_as_written(document) or _as_valued(document))
 
 
 def fingerprint(document: CookDocument) -> str:
-    """A mark that equal documents share, however their files were laid out."""
-    return hashlib.sha256(dump_document(document).encode()).hexdigest()
+    """A mark that documents with equal values share, however they were written."""
+    return hashlib.sha256(_lay_out(_as_valued(document)).encode()).hexdigest()
 
 
 def number_text(temp_c: float, unit: TemperatureUnit) -> str:
@@ -119,15 +116,41 @@ def number_text(temp_c: float, unit: TemperatureUnit) -> str:
     return json.dumps(_temp(temp_c, unit))
 
 
-def _entry(key: str, value: object) -> str:
-    return f'  "{key}": {json.dumps(value, ensure_ascii=False)}'
+def _as_written(document: CookDocument) -> dict[str, Any] | None:
+    """The object that the document was read from, None if its values are others by now."""
+    if not document.source or parse_document(document.source, "") != document:
+        return None
+    written: dict[str, Any] = json.loads(document.source.removeprefix("\ufeff"))
+    for key in ("readings", "events"):
+        if written.get(key):
+            written[key] = sorted(written[key], key=lambda row: float(row["minute"]))
+    return written
 
 
-def _rows(key: str, rows: list[dict[str, Any]]) -> str:
-    if not rows:
-        return f'  "{key}": []'
-    lines = ",\n".join(f"    {json.dumps(row, ensure_ascii=False)}" for row in rows)
-    return f'  "{key}": [\n{lines}\n  ]'
+def _as_valued(document: CookDocument) -> dict[str, Any]:
+    title = {"title": document.title} if document.title else {}
+    return {
+        "format": FORMAT,
+        **title,
+        "started_at": iso_text(document.started_at),
+        "unit": str(document.unit),
+        "plan": _plan(document),
+        "probes": [_probe(probe, document.unit) for probe in document.probes],
+        "readings": [_reading(reading, document.unit) for reading in document.readings],
+        "events": [_event(event) for event in document.events],
+    }
+
+
+def _lay_out(values: dict[str, Any]) -> str:
+    entries = (f"  {json.dumps(key)}: {_member(value)}" for key, value in values.items())
+    return "{\n" + ",\n".join(entries) + "\n}\n"
+
+
+def _member(value: object) -> str:
+    if not isinstance(value, list) or not value:
+        return json.dumps(value, ensure_ascii=False)
+    rows = ",\n".join(f"    {json.dumps(row, ensure_ascii=False)}" for row in value)
+    return f"[\n{rows}\n  ]"
 
 
 def _plan(document: CookDocument) -> dict[str, Any]:

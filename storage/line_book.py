@@ -12,6 +12,7 @@ from storage.errors import LineNotLive, NoSuchLine
 from storage.loading import cook_row, load_lines, possible_id
 from storage.rows import LineRow
 from storage.saving import NewLine, write_lines
+from storage.times import to_us
 from storage.unit_of_work import DataFile
 from storage.values import SavedLine
 
@@ -34,8 +35,11 @@ class LineBook:
         at: datetime,
         readings: tuple[Reading, ...] = (),
         events: tuple[Event, ...] = (),
+        ends_cook: bool = False,
     ) -> SavedLine:
         """Save an accepted line with all that it says.
+
+        With `ends_cook` the cook is over at `at`, in the same unit of work.
 
         Raises
         ------
@@ -45,8 +49,10 @@ class LineBook:
         """
         line = NewLine(text, typed_at, at, readings, events)
         with self._file.write() as session:
-            cook_row(session, cook_id)
+            row = cook_row(session, cook_id)
             (line_id,) = write_lines(session, cook_id, (line,))
+            if ends_cook:
+                row.ended_us = to_us(at)
             saved = _line(session, line_id)
             session.commit()
         return saved

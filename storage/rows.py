@@ -33,8 +33,8 @@ class CookRow(Row):
     """One cook and its plan.
 
     ``started_zone`` and ``serve_zone`` are the offsets as given (``Z`` or ``-05:00``).
-    ``binned_us`` is set while the cook lies in the bin. ``fingerprint`` is that of the document
-    it was imported from.
+    ``binned_us`` is set while the cook lies in the bin. ``source`` is the document it was imported
+    from, as it was written, and ``fingerprint`` the mark of that document's values.
     """
 
     __tablename__ = "cook"
@@ -64,6 +64,7 @@ class CookRow(Row):
     binned_us: Mapped[int | None]
     invented: Mapped[bool]
     fingerprint: Mapped[str | None]
+    source: Mapped[str | None]
 
 
 class ProbeRow(Row):

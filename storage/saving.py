@@ -59,11 +59,11 @@ def write_lines(
 ) -> list[int]:
     """Write lines with all they bring; returns their ids."""
     probes = {row.name: row.id for row in probe_rows(session, cook_id)}
-    names = tuple(probes)
-    ids = []
+    lines = tuple(lines)
     for line in lines:
-        _check(line, names)
-        row = LineRow(
+        check_line(line, tuple(probes))
+    rows = [
+        LineRow(
             cook_id=cook_id,
             text=line.text,
             typed_us=to_us(line.typed_at),
@@ -71,19 +71,17 @@ def write_lines(
             deleted=False,
             replaces_id=replaces_id,
         )
-        session.add(row)
-        session.flush()
-        ids.append(row.id)
-        _write_readings(session, row.id, line.readings, probes)
-        session.add_all(
-            EventRow(line_id=row.id, elapsed_s=e.elapsed_s, kind=str(e.kind), note=e.note)
-            for e in line.events
-        )
+        for line in lines
+    ]
+    session.add_all(rows)
     session.flush()
+    ids = [row.id for row in rows]
+    _write_contents(session, list(zip(ids, lines, strict=True)), probes)
     return ids
 
 
-def _check(line: NewLine, probes: tuple[str, ...]) -> None:
+def check_line(line: NewLine, probes: tuple[str, ...]) -> None:
+    """Raise InvalidEntry unless a line of a cook with these probes can be stored."""
     check_text("line", line.text)
     check_time("time typed", line.typed_at)
     check_time("time", line.at)
@@ -93,17 +91,28 @@ def _check(line: NewLine, probes: tuple[str, ...]) -> None:
         check_event(event)
 
 
-def _write_readings(
-    session: Session, line_id: int, readings: tuple[Reading, ...], probes: dict[str, int]
+def _write_contents(
+    session: Session, lines: list[tuple[int, NewLine]], probes: dict[str, int]
 ) -> None:
-    for reading in readings:
-        row = ReadingRow(line_id=line_id, elapsed_s=reading.elapsed_s, pit_c=reading.pit_c)
-        session.add(row)
-        session.flush()
-        session.add_all(
-            TempRow(reading_id=row.id, probe_id=probes[name], temp_c=temp_c)
-            for name, temp_c in reading.meat_c
-        )
+    """Write what the lines say, one table after the other so that each goes in few statements."""
+    readings = [(line_id, reading) for line_id, line in lines for reading in line.readings]
+    rows = [
+        ReadingRow(line_id=line_id, elapsed_s=reading.elapsed_s, pit_c=reading.pit_c)
+        for line_id, reading in readings
+    ]
+    session.add_all(rows)
+    session.flush()
+    session.add_all(
+        TempRow(reading_id=row.id, probe_id=probes[name], temp_c=temp_c)
+        for row, (_, reading) in zip(rows, readings, strict=True)
+        for name, temp_c in reading.meat_c
+    )
+    session.add_all(
+        EventRow(line_id=line_id, elapsed_s=e.elapsed_s, kind=str(e.kind), note=e.note)
+        for line_id, line in lines
+        for e in line.events
+    )
+    session.flush()
 
 
 def shift_times(session: Session, cook_id: int, by_s: float) -> None:

@@ -47,6 +47,7 @@ def _cook() -> None:
         sa.Column("binned_us", sa.Integer(), nullable=True),
         sa.Column("invented", sa.Boolean(), nullable=False),
         sa.Column("fingerprint", sa.String(), nullable=True),
+        sa.Column("source", sa.String(), nullable=True),
         sa.PrimaryKeyConstraint("id", name="pk_cook"),
         sqlite_autoincrement=True,
     )
