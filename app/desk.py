@@ -5,72 +5,34 @@ Both the Tend screen and ``doneby say`` go through it, so a line means the same 
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Callable
-from dataclasses import dataclass
-from datetime import datetime, tzinfo
-from enum import StrEnum
+from datetime import datetime, timedelta, tzinfo
 from typing import TYPE_CHECKING
 
+from app.display import Display
+from app.line.card import card_text
+from app.line.draft import Draft, Drafter
+from app.line.parse import parse_line
+from app.line.values import LineContext, LineError, Word
 from app.localtime import SYSTEM_ZONE
+from app.outcome import Accepted, Action, AskOnce, Outcome, Preview, Refused
+from core.cook import EventKind
+from core.units import TemperatureUnit
+from storage.errors import StorageError
 from storage.values import SavedCook, SavedLine
 
 if TYPE_CHECKING:
     from core.answers import Forecast
     from storage.store import Store
 
+__all__ = ["Accepted", "Action", "AskOnce", "Desk", "Outcome", "Preview", "Refused"]
 
-class Action(StrEnum):
-    """What an accepted line did."""
-
-    LOGGED = "logged"
-    FIXED = "fixed"
-    DROPPED = "dropped"
-    RESTORED = "restored"
-    UNDONE = "undone"
-    PLANNED = "planned"
-    ENDED = "ended"
-    REOPENED = "reopened"
-    HELP = "help"
-    """Nothing was saved: the message is the card."""
-
-
-@dataclass(frozen=True, slots=True)
-class Preview:
-    """How a line would be read if Enter were pressed now.
-
-    ``reads_as`` is empty when `error` is set or nothing was typed; `odd` asks once.
-    """
-
-    reads_as: str
-    odd: tuple[str, ...] = ()
-    error: str | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Accepted:
-    """The line was saved (committed) and did `action`; `message` says so in one line."""
-
-    action: Action
-    message: str
-    line: SavedLine | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class AskOnce:
-    """Nothing was saved: the line is odd. The same line once more is accepted."""
-
-    reads_as: str
-    odd: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Refused:
-    """Nothing was saved: `reason` says what was found and what is allowed."""
-
-    reason: str
-
-
-Outcome = Accepted | AskOnce | Refused
+NO_COOK = LineError(
+    "there is no cook in hand", "start one first, with the start form or with 'doneby start'"
+)
+UNDO_REACHES = timedelta(hours=6)
+"""So long after its end `undo` still takes back what ended a cook."""
 
 
 class Desk:
@@ -98,24 +60,221 @@ class Desk:
         cook_id: int | None = None,
     ) -> None:
         self._store, self._clock, self._zone, self._cook_id = store, clock, zone, cook_id
+        self._lock = threading.RLock()
+        self._cached: tuple[int, SavedCook | None] | None = None
+        self._forecast: Forecast | None = None
+        self._asked: str | None = None
+        self._dropped: SavedLine | None = None
 
     def saved(self) -> SavedCook | None:
-        """The cook that lines go to, fresh from the file; None if there is none."""
-        raise NotImplementedError
+        """The cook that lines go to, as the file holds it now; None if there is none.
+
+        Raises
+        ------
+        StorageError
+        """
+        with self._lock:
+            # The token first: what is committed in between is then loaded again, not missed.
+            token = self._store.change_token()
+            if self._cached is None or self._cached[0] != token:
+                self._cached = (token, self._load())
+            return self._cached[1]
+
+    def _load(self) -> SavedCook | None:
+        if self._cook_id is None:
+            return self._store.cook_in_hand()
+        return self._store.cook(self._cook_id)
 
     def watch(self, forecast: Forecast | None) -> None:
         """Take the newest forecast: lines are compared with what it expects."""
-        raise NotImplementedError
+        with self._lock:
+            self._forecast = forecast
 
     def preview(self, text: str) -> Preview:
-        """How `text` would be read now."""
-        raise NotImplementedError
+        """How `text` would be read now. Never raises for what was typed."""
+        if not text.strip():
+            return Preview("")
+        try:
+            with self._lock:
+                draft = self._draft(text, self._now(None))
+        except StorageError as error:
+            return Preview("", error=str(error))
+        if isinstance(draft, LineError):
+            return Preview("", error=draft.reason)
+        return Preview(draft.reads_as, draft.odd)
 
     def accept(
         self, text: str, *, confirmed: bool = False, typed_at: datetime | None = None
     ) -> Outcome:
         """Save a line. An odd one is asked about once, unless `confirmed`.
 
-        `typed_at` is when Enter was pressed, if that is not now.
+        Parameters
+        ----------
+        text : str
+        confirmed : bool
+            The cook was asked already.
+        typed_at : datetime or None
+            When Enter was pressed, if that is not now.
         """
-        raise NotImplementedError
+        with self._lock:
+            try:
+                draft = self._draft(text, self._now(typed_at))
+                if isinstance(draft, LineError):
+                    return Refused(draft.message)
+                if draft.odd and not confirmed and self._asked != text.strip():
+                    self._asked = text.strip()
+                    return AskOnce(draft.reads_as, draft.odd)
+                self._asked = None
+                return self._save(draft)
+            except StorageError as error:
+                return Refused(str(error))
+
+    def _now(self, typed_at: datetime | None) -> datetime:
+        # Whole seconds: nobody reads a thermometer to the microsecond.
+        return (typed_at or self._clock()).replace(microsecond=0)
+
+    def _draft(self, text: str, now: datetime) -> Draft | LineError:
+        """What a line will do, or why it does nothing."""
+        saved = self.saved()
+        parsed = parse_line(text, _context(saved, now, self._zone))
+        if isinstance(parsed, Word):
+            return self._word(text, parsed, saved, now)
+        if saved is None:
+            return NO_COOK
+        if isinstance(parsed, LineError):
+            return parsed
+        return self._drafter(saved, now).draft(text, parsed)
+
+    def _drafter(self, saved: SavedCook, now: datetime) -> Drafter:
+        display = Display(saved.unit, saved.mass_unit, self._zone)
+        return Drafter(saved, now, display, self._forecast)
+
+    def _word(
+        self, text: str, word: Word, saved: SavedCook | None, now: datetime
+    ) -> Draft | LineError:
+        if word is Word.HELP:
+            return Draft(Action.HELP, None, text, "shows the card", card_text(), now, now)
+        if word is Word.REOPEN:
+            return self._reopen(text, saved, now)
+        if word is Word.UNDO:
+            return self._undo(text, saved, now)
+        if saved is None:
+            return NO_COOK
+        name = f"the cook '{saved.title}'"
+        return Draft(
+            Action.ENDED, saved.id, text, f"ends {name}", f"ended {name}", now, now, ends_cook=True
+        )
+
+    def _newest_ended(self, now: datetime | None = None) -> SavedCook | None:
+        """The cook that ended last; with `now` only if that was a short while ago."""
+        ended = [(cook.ended_at, cook.id) for cook in self._store.cooks() if cook.ended_at]
+        if not ended:
+            return None
+        ended_at, cook_id = max(ended)
+        if now is not None and now - ended_at > UNDO_REACHES:
+            return None
+        return self._store.cook(cook_id)
+
+    def _reopen(self, text: str, saved: SavedCook | None, now: datetime) -> Draft | LineError:
+        if saved is not None and saved.ended_at is None:
+            return LineError(f"the cook '{saved.title}' is still in hand", "'end' ends it first")
+        ended = saved or self._newest_ended()
+        if ended is None:
+            return LineError("there is no cook that has ended", "start one")
+        return _taking_up(text, ended, now)
+
+    def _undo(self, text: str, saved: SavedCook | None, now: datetime) -> Draft | LineError:
+        saved = saved or self._newest_ended(now)
+        if saved is None:
+            return NO_COOK
+        drafter = self._drafter(saved, now)
+        if self._dropped is not None and self._dropped.cook_id == saved.id:
+            return drafter.restoring(text, self._dropped)
+        live = [line for line in saved.lines if line.live]
+        last = max(live, key=lambda line: line.id, default=None)
+        if saved.ended_at is not None and not _ended_by(last, saved):
+            return _taking_up(text, saved, now)
+        if last is None:
+            return LineError("found nothing to take back", "the log is empty")
+        return drafter.undoing(text, last)
+
+    def _save(self, draft: Draft) -> Accepted:
+        """Carry a draft out; what is said was committed before."""
+        if draft.action is Action.HELP or draft.cook_id is None:
+            return Accepted(Action.HELP, draft.done)
+        dropped, self._dropped = self._dropped, None
+        try:
+            line = self._carry_out(draft, draft.cook_id)
+        except StorageError:
+            self._dropped = dropped
+            raise
+        if draft.action is Action.DROPPED:
+            self._dropped = draft.line
+        action = Action.ENDED if draft.ends_cook else draft.action
+        return Accepted(action, _message(draft), line)
+
+    def _carry_out(self, draft: Draft, cook_id: int) -> SavedLine | None:
+        store, line = self._store, draft.line
+        match draft.action:
+            case Action.LOGGED:
+                return store.add_line(
+                    cook_id, text=draft.text.strip(), typed_at=draft.typed_at, at=draft.at,
+                    readings=draft.readings, events=draft.events, ends_cook=draft.ends_cook,
+                )  # fmt: skip
+            case Action.FIXED if line is not None:
+                fixed = store.correct_line(
+                    line.id, text=draft.text.strip(), typed_at=draft.typed_at, at=draft.at,
+                    readings=draft.readings, events=draft.events,
+                )  # fmt: skip
+                if draft.ends_cook:
+                    store.end_cook(cook_id, draft.at)
+                return fixed
+            case Action.DROPPED if line is not None:
+                self._reopen_if_served(line)
+                store.delete_line(line.id)
+            case Action.RESTORED if line is not None:
+                store.restore_line(line.id)
+            case Action.UNDONE if line is not None:
+                self._reopen_if_served(line)
+                return store.undo(cook_id)
+            case Action.ENDED:
+                store.end_cook(cook_id, draft.at)
+            case Action.REOPENED:
+                store.reopen_cook(cook_id)
+        return line
+
+    def _reopen_if_served(self, line: SavedLine) -> None:
+        """Before the line goes: a cook without its `served` must not stay ended."""
+        if _serves(line):
+            self._store.reopen_cook(line.cook_id)
+
+
+def _context(saved: SavedCook | None, now: datetime, zone: tzinfo) -> LineContext:
+    if saved is None:
+        return LineContext((), TemperatureUnit.CELSIUS, now, now, zone)
+    names = tuple(probe.name for probe in saved.cook.probes)
+    return LineContext(names, saved.unit, now, saved.started_at, zone)
+
+
+def _serves(line: SavedLine) -> bool:
+    return any(event.kind is EventKind.SERVED for event in line.events)
+
+
+def _ended_by(line: SavedLine | None, saved: SavedCook) -> bool:
+    """Whether the cook is over because of that line."""
+    return line is not None and _serves(line) and line.at == saved.ended_at
+
+
+def _taking_up(text: str, saved: SavedCook, now: datetime) -> Draft:
+    name = f"'{saved.title}' again"
+    return Draft(Action.REOPENED, saved.id, text, f"takes up {name}", f"took up {name}", now, now)
+
+
+def _message(draft: Draft) -> str:
+    if draft.ends_cook:
+        return f"{draft.done}. The cook has ended; 'undo' takes that back"
+    if draft.action in (Action.DROPPED, Action.UNDONE):
+        return f"{draft.done}. 'restore' with its number brings it back"
+    if any(event.kind is EventKind.PULLED for event in draft.events):
+        return f"{draft.done}. Let it rest; 'serve' ends the cook"
+    return draft.done

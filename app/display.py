@@ -33,6 +33,12 @@ def plain_number(value: float, decimals: int) -> str:
     return "0" if text in ("-0", "") else text
 
 
+def other_unit(unit: TemperatureUnit) -> TemperatureUnit:
+    """°F for °C and the other way round."""
+    celsius = unit is TemperatureUnit.CELSIUS
+    return TemperatureUnit.FAHRENHEIT if celsius else TemperatureUnit.CELSIUS
+
+
 def span(seconds: float) -> str:
     """A length of time in words, to the minute: ``1 h 25 min``."""
     minutes = round(abs(seconds) / MINUTE)

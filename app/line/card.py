@@ -1,0 +1,71 @@
+"""The card of the typed line, as data: the README, F1 and ``doneby help line`` show this one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class CardRow:
+    """What is typed, and what it means."""
+
+    typed: str
+    means: str
+
+
+@dataclass(frozen=True, slots=True)
+class CardPart:
+    """A few rows under one heading."""
+
+    heading: str
+    rows: tuple[CardRow, ...]
+
+
+def _part(heading: str, *rows: tuple[str, str]) -> CardPart:
+    return CardPart(heading, tuple(CardRow(typed, means) for typed, means in rows))
+
+
+CARD: tuple[CardPart, ...] = (
+    _part(
+        "Readings",
+        ("305 128", "pit, then the probes in their order"),
+        ("305 - 131", "- skips one"),
+        ("pit 310", "a name picks one; several may follow: pit 310 breast 131"),
+        ("52c  126f", "C or F when it is not the cook's unit; 52,5 is 52.5"),
+    ),
+    _part(
+        "When (else now)",
+        ("@14:20  @2:20pm", "that clock time, the nearest past one; @sat14:20 for a day"),
+        ("-10m  -1h20m", "so long ago"),
+    ),
+    _part(
+        "What happened (words may follow)",
+        ("lid  turn  spritz", "the lid was opened; meat turned, sprayed"),
+        ("glaze  wrap  unwrap", "glazed, wrapped, unwrapped"),
+        ("coals 12 briquettes", "fuel added; also: wood cherry, vents half"),
+        ("moved", "a probe was moved"),
+        ("spot thigh 165", "a check with another thermometer"),
+        ("pull  serve", "off the fire; on the table, which ends the cook"),
+        ("note wind got up", "anything, kept as it is"),
+        ("305 128 lid; note gusty", "readings first; ; between events that have words"),
+    ),
+    _part(
+        "Mending",
+        ("undo", "takes the last line back"),
+        ("fix 305 132", "corrects the last line with readings; - leaves one as it was"),
+        ("fix #12 305 132", "corrects line 12; or by its time: fix @14:20 305 132"),
+        ("drop #12  restore #12", "takes line 12 out, brings it back"),
+        ("end  reopen", "ends the cook unserved; takes the last one up again"),
+        ("?", "this card"),
+    ),
+)
+
+
+def card_text(width: int = 0) -> str:
+    """The card as plain text, columns aligned; `width` is the least width of the first column."""
+    left = max(width, *(len(row.typed) for part in CARD for row in part.rows)) + 2
+    lines: list[str] = []
+    for part in CARD:
+        lines.append(part.heading)
+        lines += [f"  {row.typed:<{left}}{row.means}" for row in part.rows]
+    return "\n".join(lines)
