@@ -271,10 +271,10 @@ def _taking_up(text: str, saved: SavedCook, now: datetime) -> Draft:
 
 
 def _message(draft: Draft) -> str:
+    if draft.action is Action.ENDED:
+        return f"{draft.done}. 'undo' takes that back"
     if draft.ends_cook:
         return f"{draft.done}. The cook has ended; 'undo' takes that back"
-    if draft.action in (Action.DROPPED, Action.UNDONE):
-        return f"{draft.done}. 'restore' with its number brings it back"
     if any(event.kind is EventKind.PULLED for event in draft.events):
         return f"{draft.done}. Let it rest; 'serve' ends the cook"
     return draft.done

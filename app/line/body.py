@@ -145,11 +145,14 @@ class BodyReader:
         self._events.append(TypedEvent(kind, self._note(kind, first, last)))
 
     def _text_end(self, kind: EventKind) -> int:
-        """Where the event's text ends: at a semicolon, or at an event word right behind it."""
+        """Where the event's text ends: at a semicolon; for a note, with the line.
+
+        Behind `lid` another event may stand at once: it was opened for that.
+        """
         end = len(self._tokens)
         if kind is EventKind.NOTE:
             return end
-        if self._word() in KIND_OF:
+        if kind is EventKind.LID_OPEN and self._word() in KIND_OF:
             return self._i
         for place in range(self._i, end):
             if self._tokens[place].word == ";":
@@ -178,17 +181,21 @@ class BodyReader:
         found, place = False, 0
         while place < len(tokens):
             token = tokens[place]
-            apart = tokens[place + 1].word if place + 1 < len(tokens) else ""
-            apart = apart if is_unit(apart) else ""
-            place += 2 if apart and looks_numeric(token.word) else 1
+            place += 1
             if not looks_numeric(token.word):
-                parts.append(token.raw.strip(",:"))
+                parts.append(token.raw)
                 continue
             found = True
-            parts.append(_with_unit(token.word, apart, self._ctx))
+            apart = tokens[place] if place < len(tokens) and is_unit(tokens[place].word) else None
+            place += apart is not None
+            last = apart or token
+            stop = last.raw[len(last.raw.rstrip(",.")) :]
+            parts.append(
+                _with_unit(token.word, "" if apart is None else apart.word, self._ctx) + stop
+            )
         if not found:
             raise Refusal("found no temperature after spot", "where and how hot: spot thigh 165")
-        return " ".join(part for part in parts if part)
+        return " ".join(parts).strip(" ,:")
 
 
 def _only_numbers(tokens: tuple[Token, ...]) -> bool:
@@ -200,7 +207,8 @@ def _only_numbers(tokens: tuple[Token, ...]) -> bool:
 
 
 def _with_unit(word: str, apart: str, ctx: LineContext) -> str:
+    """A number of a spot check with its unit; raises Refusal for what is no temperature."""
     read_temp_c(word, apart, ctx.unit)
     number = word.rstrip("cf").rstrip("°º˚").removesuffix("deg")
-    letter = word[-1] if word[-1] in "cf" else apart[-1:] if apart[-1:] in ("c", "f") else ""
-    return f"{number} °{letter.upper() or ctx.unit.value}"
+    letter = word[-1] if word[-1] in "cf" else apart[-1:]
+    return f"{number} °{letter.upper() if letter in ('c', 'f') else ctx.unit.value}"

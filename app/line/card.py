@@ -40,7 +40,7 @@ CARD: tuple[CardPart, ...] = (
     ),
     _part(
         "What happened (words may follow)",
-        ("lid  turn  spritz", "the lid was opened; meat turned, sprayed"),
+        ("lid  turn  spritz", "lid opened; meat turned, sprayed; lid turn is both"),
         ("glaze  wrap  unwrap", "glazed, wrapped, unwrapped"),
         ("coals 12 briquettes", "fuel added; also: wood cherry, vents half"),
         ("moved", "a probe was moved"),

@@ -126,7 +126,8 @@ class Drafter:
             raise Refusal(self._nothing("there is no such line to drop"), self._numbers())
         words = self.line_words(old)
         return Draft(
-            Action.DROPPED, self.saved.id, text, f"drops {words}", f"dropped {words}",
+            Action.DROPPED, self.saved.id, text, f"drops {words}",
+            f"dropped {words}{self._way_back(old)}",
             self.now, old.at, line=old,
         )  # fmt: skip
 
@@ -148,9 +149,13 @@ class Drafter:
         """The draft that takes the last line back."""
         words = self.line_words(old)
         return Draft(
-            Action.UNDONE, self.saved.id, text, f"takes back {words}", f"took back {words}",
+            Action.UNDONE, self.saved.id, text, f"takes back {words}",
+            f"took back {words}{self._way_back(old)}",
             self.now, old.at, line=old,
         )  # fmt: skip
+
+    def _way_back(self, old: SavedLine) -> str:
+        return f". 'restore #{line_numbers(self.saved)[old.id]}' brings it back"
 
     def line_words(self, line: SavedLine) -> str:
         """``#12, 14:20: pit 305 °F, breast 128 °F``."""
@@ -172,7 +177,7 @@ class Drafter:
         odd = [*odd, *oddities(candidate, known)]
         said = line_words(readings, events, self.display)
         words = f"{said}, {self.time_words(at)}{_remarks(told)}"
-        done = f"saved: {words}"
+        done = f"saved: {said}, at {self.display.clock(at, self.now)}{_remarks(told)}"
         if old is not None:
             words, done = self._changes(old, readings, events, at, told)
         served = any(event.kind is EventKind.SERVED for event in events)
