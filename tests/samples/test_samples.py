@@ -111,7 +111,7 @@ def test_file_tells_a_whole_cook(path: Path) -> None:
     if any(probe.wrap_c for probe in document.probes):
         assert EventKind.WRAPPED in kinds
     words = " ".join([document.title, *(event.note for event in document.events)])
-    assert "—" not in words and "safe" not in words.lower()
+    assert "\u2014" not in words and "safe" not in words.lower()
 
 
 def test_one_cook_runs_through_midnight() -> None:
