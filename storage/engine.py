@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import sqlite3
 import time
 from collections.abc import Iterator
@@ -29,6 +30,7 @@ BUSY_S = 30.0
 """How long a writer waits for another one; a unit of work takes milliseconds."""
 
 _BEGIN = "doneby_begin"
+_NOT_WRITABLE = (sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_PERM)
 
 
 def open_engine(
@@ -69,6 +71,9 @@ def prepare(connection: sqlite3.Connection, *, foreign_keys: bool) -> None:
     connection.execute("PRAGMA synchronous=FULL")
     connection.execute("PRAGMA fullfsync=ON")
     connection.execute("PRAGMA trusted_schema=OFF")
+    # The log is folded into the file after every commit: whoever copies or moves the one file
+    # that has the data file's name has all of it.
+    connection.execute("PRAGMA wal_autocheckpoint=1")
     _write_ahead(connection)
 
 
@@ -95,17 +100,14 @@ def _code(error: BaseException) -> int:
 def file_error(path: Path, error: BaseException) -> FileError:
     """Our error for one that SQLite or the operating system raised over `path`."""
     code, said = _code(error), str(error)
-    if isinstance(error, PermissionError) or code in (
-        sqlite3.SQLITE_READONLY,
-        sqlite3.SQLITE_CANTOPEN,
-        sqlite3.SQLITE_PERM,
-    ):
+    number = error.errno if isinstance(error, OSError) else None
+    if code in _NOT_WRITABLE or number in (errno.EACCES, errno.EPERM, errno.EROFS):
         return NotWritable(path, said)
     if code == sqlite3.SQLITE_NOTADB:
         return NotADataFile(path, "no SQLite file")
     if code == sqlite3.SQLITE_CORRUPT:
         return DamagedFile(path, said)
-    if code == sqlite3.SQLITE_FULL or getattr(error, "errno", None) in (28, 122):
+    if code == sqlite3.SQLITE_FULL or number in (errno.ENOSPC, errno.EDQUOT):
         return DiskFull(path)
     if code in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
         return FileBusy(path)

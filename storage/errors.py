@@ -134,6 +134,17 @@ class DiskFull(FileError):
         )
 
 
+class FileReplaced(FileError):
+    """The data file was moved, deleted or replaced while it was open."""
+
+    def __init__(self, path: Path) -> None:
+        super().__init__(
+            path,
+            f"{path} was moved, deleted or replaced while doneby was running. "
+            "Nothing was saved now. Close doneby, put the file back and start again",
+        )
+
+
 class FileBusy(FileError):
     """Another program held the data file for too long."""
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
-from sqlalchemy import exists, select, update
+from sqlalchemy import exists, insert, select, update
 from sqlalchemy.orm import Session
 
 from core.cook import Event, Plan, Probe, Reading
@@ -62,20 +63,21 @@ def write_lines(
     lines = tuple(lines)
     for line in lines:
         check_line(line, tuple(probes))
-    rows = [
-        LineRow(
-            cook_id=cook_id,
-            text=line.text,
-            typed_us=to_us(line.typed_at),
-            at_us=to_us(line.at),
-            deleted=False,
-            replaces_id=replaces_id,
-        )
-        for line in lines
-    ]
-    session.add_all(rows)
-    session.flush()
-    ids = [row.id for row in rows]
+    ids = _insert(
+        session,
+        LineRow,
+        [
+            {
+                "cook_id": cook_id,
+                "text": line.text,
+                "typed_us": to_us(line.typed_at),
+                "at_us": to_us(line.at),
+                "deleted": False,
+                "replaces_id": replaces_id,
+            }
+            for line in lines
+        ],
+    )
     _write_contents(session, list(zip(ids, lines, strict=True)), probes)
     return ids
 
@@ -94,25 +96,40 @@ def check_line(line: NewLine, probes: tuple[str, ...]) -> None:
 def _write_contents(
     session: Session, lines: list[tuple[int, NewLine]], probes: dict[str, int]
 ) -> None:
-    """Write what the lines say, one table after the other so that each goes in few statements."""
+    """Write what the lines say."""
     readings = [(line_id, reading) for line_id, line in lines for reading in line.readings]
-    rows = [
-        ReadingRow(line_id=line_id, elapsed_s=reading.elapsed_s, pit_c=reading.pit_c)
-        for line_id, reading in readings
-    ]
-    session.add_all(rows)
-    session.flush()
-    session.add_all(
-        TempRow(reading_id=row.id, probe_id=probes[name], temp_c=temp_c)
-        for row, (_, reading) in zip(rows, readings, strict=True)
-        for name, temp_c in reading.meat_c
+    ids = _insert(
+        session,
+        ReadingRow,
+        [
+            {"line_id": line_id, "elapsed_s": reading.elapsed_s, "pit_c": reading.pit_c}
+            for line_id, reading in readings
+        ],
     )
-    session.add_all(
-        EventRow(line_id=line_id, elapsed_s=e.elapsed_s, kind=str(e.kind), note=e.note)
+    temps = [
+        {"reading_id": reading_id, "probe_id": probes[name], "temp_c": temp_c}
+        for reading_id, (_, reading) in zip(ids, readings, strict=True)
+        for name, temp_c in reading.meat_c
+    ]
+    if temps:
+        session.execute(insert(TempRow), temps)
+    events = [
+        {"line_id": line_id, "elapsed_s": e.elapsed_s, "kind": str(e.kind), "note": e.note}
         for line_id, line in lines
         for e in line.events
-    )
-    session.flush()
+    ]
+    if events:
+        session.execute(insert(EventRow), events)
+
+
+def _insert(
+    session: Session, table: type[LineRow] | type[ReadingRow], rows: list[dict[str, Any]]
+) -> list[int]:
+    """Insert many rows in few statements; returns their ids in the order of the rows."""
+    if not rows:  # SQLAlchemy would insert one row of defaults
+        return []
+    returning = insert(table).returning(table.id, sort_by_parameter_order=True)
+    return list(session.scalars(returning, rows))
 
 
 def shift_times(session: Session, cook_id: int, by_s: float) -> None:

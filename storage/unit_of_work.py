@@ -11,7 +11,7 @@ from sqlalchemy import Engine
 from sqlalchemy.orm import Session
 
 from storage.engine import open_engine, our_errors, writing
-from storage.errors import FileTrouble
+from storage.errors import FileReplaced, FileTrouble
 
 
 class DataFile:
@@ -25,9 +25,11 @@ class DataFile:
 
     def __init__(self, path: Path) -> None:
         self.path = path
+        with our_errors(path):
+            self._identity = _identity(path)
         self._engine = open_engine(path)
         self._writing = writing(self._engine)
-        self._closed = False
+        self._closed = self._replaced = False
         self._at_work = 0
         self._idle = threading.Condition()
 
@@ -61,6 +63,11 @@ class DataFile:
         with self._idle:
             if self._closed:
                 raise FileTrouble(self.path, "the data file is closed")
+            self._replaced = self._replaced or _identity(self.path) != self._identity
+            if self._replaced:
+                # SQLite would go on writing to files that have no name any more. Putting the
+                # file back does not mend that: its log may be another one by now.
+                raise FileReplaced(self.path)
             self._at_work += 1
 
     def _leave(self) -> None:
@@ -77,3 +84,12 @@ class DataFile:
             self._closed = True
             self._idle.wait_for(lambda: self._at_work == 0)
         self._engine.dispose()
+
+
+def _identity(path: Path) -> tuple[int, int] | None:
+    """What tells this file from any other on this system, None if there is none."""
+    try:
+        state = path.stat()
+    except FileNotFoundError:
+        return None
+    return state.st_dev, state.st_ino

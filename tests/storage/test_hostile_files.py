@@ -15,6 +15,7 @@ from storage.errors import (
     DiskFull,
     FileBusy,
     FileError,
+    FileReplaced,
     FileTrouble,
     NewerSchema,
     NotADataFile,
@@ -122,6 +123,38 @@ def test_damage_found_by_the_daily_copy_is_told_and_keeps_the_old_copies(path: P
     assert "is damaged" in opened.notice
     opened.close()
     assert list(path.with_name("cooks-backups").iterdir()) == []
+
+
+@pytest.mark.parametrize("replaced", [False, True])
+def test_a_file_that_goes_away_while_open_is_noticed(path: Path, replaced: bool) -> None:
+    store = open_store(path, now=NOW)
+    cook_id = store.create_cook(GOOSE)
+    away = path.rename(path.with_name("moved.sqlite3"))
+    if replaced:
+        open_store(path, now=NOW).close()
+    with pytest.raises(FileReplaced, match="moved, deleted or replaced"):
+        store.add_line(cook_id, **typed(1, thigh=5.0))
+    path.unlink(missing_ok=True)
+    away.rename(path)
+    with pytest.raises(FileReplaced, match="start again"):
+        store.cooks()
+    store.close()
+    again = open_store(path, now=NOW)
+    again.add_line(cook_id, **typed(1, thigh=5.0))
+    again.close()
+
+
+def test_the_file_alone_holds_all_that_is_committed(path: Path, tmp_path: Path) -> None:
+    store = open_store(path, now=NOW)
+    cook_id = store.create_cook(GOOSE)
+    for minute in range(20):
+        store.add_line(cook_id, **typed(minute, thigh=5.0))
+    copy = tmp_path / "copied.sqlite3"
+    copy.write_bytes(path.read_bytes())
+    copied = open_store(copy, now=NOW)
+    assert copied.cook(cook_id) == store.cook(cook_id)
+    copied.close()
+    store.close()
 
 
 CODES = {
