@@ -1,0 +1,49 @@
+"""Where the axes of the chart carry a label: round temperatures and round clock times."""
+
+from __future__ import annotations
+
+import math
+from datetime import UTC, datetime
+
+from app.presenters.chart import ChartView
+
+CLOCK_STEPS_MIN = (5, 10, 15, 30, 60, 120, 180, 240, 360, 720)
+"""Steps of the clock axis; each divides a day, so that labels fall on round times."""
+
+COLUMNS_PER_TICK = 8
+QUARTER_HOUR_S = 900
+DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+
+
+def nice_ticks(low: float, high: float, count: int) -> tuple[float, ...]:
+    """Round numbers between `low` and `high`, about `count` of them and at least one."""
+    power = 10.0 ** (math.floor(math.log10(high - low)) - 1)
+    for step in (factor * power for factor in (1, 2, 5, 10, 20, 50, 100)):
+        first, last = math.ceil(low / step), math.floor(high / step)
+        if 1 <= last - first + 1 <= count + 1:
+            return tuple(step * index for index in range(first, last + 1))
+    return (round((low + high) / 2.0),)
+
+
+def clock_ticks(view: ChartView, width: int) -> tuple[tuple[float, str], ...]:
+    """Times [s from meat-on] and labels of the clock axis.
+
+    The wall clock decides, not the elapsed time: labels stay round through a daylight-saving
+    night, and midnight carries the name of the day that begins.
+    """
+    span_min = (view.x_high - view.x_low) / 60.0
+    wanted = span_min / max(width / COLUMNS_PER_TICK, 1.0)
+    step = next((step for step in CLOCK_STEPS_MIN if step >= wanted), CLOCK_STEPS_MIN[-1])
+    # zones shift by quarters of an hour at the finest, so stepping in UTC by a divisor of one
+    # quarter meets every round local time
+    stride_s = min(step * 60, QUARTER_HOUR_S)
+    first = math.ceil((view.origin.timestamp() + view.x_low) / stride_s) * stride_s
+    last = view.origin.timestamp() + view.x_high
+    ticks = []
+    for stamp in range(int(first), int(last) + 1, stride_s):
+        local = datetime.fromtimestamp(stamp, UTC).astimezone(view.zone)
+        minute = 60 * local.hour + local.minute
+        if minute % step == 0:
+            label = DAYS[local.weekday()] if minute == 0 else f"{local:%H:%M}"
+            ticks.append((stamp - view.origin.timestamp(), label))
+    return tuple(ticks)

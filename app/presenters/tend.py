@@ -1,0 +1,194 @@
+"""The words around the answers on the Tend screen: its top line, the log and the notices."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from enum import StrEnum
+
+from app.display import Display, span
+from app.line.log import line_numbers
+from app.line.spell import spell_line
+from app.line.values import LineContext, LogLine, TypedEvent
+from app.presenters.views import AnswersView, Mark
+from app.presenters.words import line_words
+from core.catalogue import cut_named
+from storage.values import SavedCook, SavedLine
+
+BELOW_MINIMUM = "Below the published minimum"
+"""How a caution about the plan itself begins; it stays on the screen all the time."""
+
+LATE_TYPED_S = 120.0
+"""A line typed this long after the time it speaks of says so [s]."""
+
+
+class SaveState(StrEnum):
+    """What the top line says about the newest line."""
+
+    NONE = ""
+    SAVING = "saving"
+    SAVED = "saved"
+    NOT_SAVED = "NOT SAVED"
+
+
+@dataclass(frozen=True, slots=True)
+class TopView:
+    """The top line: what is cooked, how long it is on, and the clock."""
+
+    title: str
+    about: str
+    clock: str
+
+
+class LineState(StrEnum):
+    """Whether a line of the log counts."""
+
+    LIVE = "live"
+    DELETED = "deleted"
+    WAITING = "saving"
+
+
+@dataclass(frozen=True, slots=True)
+class LineView:
+    """One row of the log.
+
+    `line_id` and `number` are None while the line is on its way to the file; the number is the
+    one that the typed line calls it by.
+    """
+
+    line_id: int | None
+    number: int | None
+    clock: str
+    words: str
+    note: str
+    state: LineState
+
+
+def present_top(saved: SavedCook, now: datetime, display: Display) -> TopView:
+    """The top line at `now`."""
+    cut = cut_named(saved.cook.plan.cut)
+    elapsed_s = (now - saved.started_at).total_seconds()
+    on = display.clock(saved.started_at, now)
+    since = f"on at {on}" if elapsed_s < 0 else f"on since {on}, {span(elapsed_s)}"
+    about = [f"{cut.name} {display.mass(saved.cook.plan.mass_kg)}", since]
+    if saved.invented:
+        about.append("invented sample")
+    return TopView(saved.title, ", ".join(about), display.clock(now))
+
+
+def present_lines(saved: SavedCook, now: datetime, display: Display) -> tuple[LineView, ...]:
+    """The log, oldest first. A corrected line is shown once, with what it said before."""
+    by_id = {line.id: line for line in saved.lines}
+    numbers = line_numbers(saved)
+    return tuple(
+        _line_view(line, numbers[line.id], by_id, now, display)
+        for line in saved.lines
+        if line.replaced_by_id is None
+    )
+
+
+def _line_view(
+    line: SavedLine,
+    number: int,
+    by_id: dict[int, SavedLine],
+    now: datetime,
+    display: Display,
+) -> LineView:
+    words = line_words(line.readings, line.events, display) or line.text
+    notes = []
+    if line.replaces_id in by_id:
+        before = by_id[line.replaces_id]
+        was = line_words(before.readings, before.events, display) or before.text
+        notes.append(f"corrected, was {was}")
+    elif (line.typed_at - line.at).total_seconds() >= LATE_TYPED_S:
+        notes.append(f"typed {display.clock(line.typed_at, now)}")
+    state = LineState.DELETED if line.deleted else LineState.LIVE
+    return LineView(line.id, number, display.clock(line.at, now), words, "; ".join(notes), state)
+
+
+def waiting_line(text: str, now: datetime, display: Display) -> LineView:
+    """A line that was accepted and is not in the file yet."""
+    return LineView(None, None, display.clock(now), text, "", LineState.WAITING)
+
+
+def correction_text(saved: SavedCook, line_id: int, display: Display) -> str:
+    """What to put into the entry to correct a line: the typed word and what the line said."""
+    line = next(line for line in saved.lines if line.id == line_id)
+    probes = tuple(probe.name for probe in saved.cook.probes)
+    context = LineContext(probes, saved.unit, line.typed_at, saved.started_at, display.zone)
+    reading = line.readings[0] if line.readings else None
+    body = LogLine(
+        at=None,
+        pit_c=None if reading is None else reading.pit_c,
+        meat_c=() if reading is None else reading.meat_c,
+        events=tuple(TypedEvent(event.kind, event.note) for event in line.events),
+    )
+    return f"fix #{line_numbers(saved)[line_id]} {spell_line(body, context)}"
+
+
+@dataclass(frozen=True, slots=True)
+class Notice:
+    """One message in the notice area; the mark gives it its glyph."""
+
+    text: str
+    mark: Mark
+
+
+def present_notices(
+    answers: AnswersView | None,
+    *,
+    alerts: tuple[Notice, ...] = (),
+    now: datetime | None = None,
+) -> tuple[Notice, ...]:
+    """What the notice area says, most urgent first.
+
+    Cautions about the plan itself stay as long as it stands. The general ones take turns by the
+    minute, so that the area stays small.
+    """
+    notices = list(alerts)
+    if answers is None:
+        return tuple(notices)
+    if answers.story:
+        mark = Mark.STALE if answers.done.mark is Mark.STALE else Mark.FINE
+        notices.append(Notice(answers.story, mark))
+    own = [text for text in answers.cautions if text.startswith(BELOW_MINIMUM)]
+    general = [text for text in answers.cautions if text not in own]
+    notices += [Notice(text, Mark.LATE) for text in own]
+    if general:
+        minute = 0 if now is None else int(now.timestamp() // 60)
+        notices.append(Notice(general[minute % len(general)], Mark.UNKNOWN))
+    return tuple(notices)
+
+
+@dataclass(frozen=True, slots=True)
+class PatioView:
+    """Three short lines for large letters."""
+
+    done_label: str
+    done_clock: str
+    done_mark: Mark
+    next_line: str
+    next_mark: Mark
+    fire_line: str
+    fire_mark: Mark
+
+
+def present_patio(answers: AnswersView) -> PatioView:
+    """The finish, the next thing to do and the fire, in as few letters as possible."""
+    soonest = answers.look
+    label = "look"
+    if answers.glaze is not None and answers.glaze.mark in (Mark.NOW, Mark.LATE):
+        soonest, label = answers.glaze, answers.glaze.label
+    return PatioView(
+        done_label=answers.done.label,
+        done_clock=_last_word(answers.done.clock),
+        done_mark=answers.done.mark,
+        next_line=f"{label} {_last_word(soonest.clock)}",
+        next_mark=soonest.mark,
+        fire_line=f"pit {answers.fire.clock}",
+        fire_mark=answers.fire.mark,
+    )
+
+
+def _last_word(clock: str) -> str:
+    return clock.rsplit(" ", 1)[-1]

@@ -1,0 +1,52 @@
+"""What the screens remember between two runs: the palette, and when they last were alive.
+
+A small file beside the data file. It is a convenience: an unreadable one counts as none.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from dataclasses import asdict, dataclass
+from datetime import datetime
+from pathlib import Path
+
+
+@dataclass(frozen=True, slots=True)
+class ScreenState:
+    """`seen` is when a screen last ran, aware, as ISO 8601; empty if never."""
+
+    theme: str = "dusk"
+    seen: str = ""
+
+    def away_s(self, now: datetime) -> float | None:
+        """How long no screen ran [s]; None if that is not known."""
+        try:
+            seen = datetime.fromisoformat(self.seen)
+            return max((now - seen).total_seconds(), 0.0)
+        except (ValueError, TypeError):
+            return None
+
+
+def state_path(data: Path) -> Path:
+    """Where the state lies for a data file."""
+    return data.with_name(f"{data.stem}-screen.json")
+
+
+def load_state(data: Path) -> ScreenState:
+    """The remembered state, or the default one."""
+    try:
+        found = json.loads(state_path(data).read_text(encoding="utf-8"))
+        return ScreenState(str(found["theme"]), str(found["seen"]))
+    except (OSError, ValueError, KeyError, TypeError):
+        return ScreenState()
+
+
+def save_state(data: Path, state: ScreenState) -> None:
+    """Remember a state; readable by the owner only, replaced as a whole."""
+    path = state_path(data)
+    fresh = path.with_suffix(f".{os.getpid()}.new")
+    descriptor = os.open(fresh, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
+    with os.fdopen(descriptor, "w", encoding="utf-8") as file:
+        json.dump(asdict(state), file)
+    fresh.replace(path)

@@ -1,0 +1,137 @@
+"""What every screen on one live cook does: follow the file, forecast, and save in order."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from textual import on
+from textual.screen import Screen
+
+from app.desk import Outcome
+from app.presenters.tend import Notice
+from app.presenters.views import Mark
+from app.screens.beat import Heartbeat
+from app.screens.forecaster import Forecaster, ForecastFailed, ForecastReady
+from app.screens.kit import Kit
+from app.screens.live import LiveCook
+from app.screens.writer import WriteDone, WriteFailed
+from storage.errors import StorageError
+from storage.values import SavedCook
+
+
+class CookScreen(Screen[None]):
+    """Keeps a :class:`LiveCook` up to date. A subclass paints it in `show`.
+
+    Parameters
+    ----------
+    kit : Kit
+    saved : SavedCook
+        The snapshot to begin with.
+    notices : tuple of Notice
+        What to say at the start.
+    """
+
+    def __init__(self, kit: Kit, saved: SavedCook, *, notices: tuple[Notice, ...] = ()) -> None:
+        super().__init__()
+        self.kit = kit
+        self.live = LiveCook(saved, kit.zone)
+        self.desk = kit.desk(saved.id)
+        self.alerts = notices
+        self.standing: tuple[Notice, ...] = ()
+        self.forecaster = Forecaster(self, kit.forecast)
+        self.heartbeat = Heartbeat(kit.store.change_token, watch_sleep=kit.watch_sleep)
+        self._sent: dict[int, str] = {}
+
+    def on_mount(self) -> None:
+        self.show()
+        self.ask_forecast()
+        self.heartbeat.look(self.kit.clock())
+        self.set_interval(self.kit.beat_s, self.beat)
+
+    def show(self) -> None:
+        """Paint everything from the snapshot, the forecast and the clock."""
+        raise NotImplementedError
+
+    def say_outcome(self, text: str, outcome: Outcome) -> None:
+        """Say what became of a line that reached the desk."""
+        raise NotImplementedError
+
+    def not_saved(self, text: str, reason: str) -> None:
+        """Give back a line that is not in the file."""
+        raise NotImplementedError
+
+    def alert(self, notice: Notice) -> None:
+        """Say something until it is acknowledged or answered by a line."""
+        if notice not in self.alerts:
+            self.alerts = (notice, *self.alerts)
+            self.show()
+
+    def beat(self) -> None:
+        """Once a second: has the minute, the file or the world changed?"""
+        now = self.kit.clock()
+        try:
+            beat = self.heartbeat.look(now)
+        except StorageError as error:
+            self.alert(Notice(str(error), Mark.LATE))
+            return
+        if beat.asleep_s:
+            away = self.live.display.span(beat.asleep_s)
+            self.alert(Notice(f"Nothing ran for {away}. Read the thermometers.", Mark.NOW))
+        if beat.file_changed:
+            self.kit.writer.submit(self, "reload", self.desk.saved)
+        if beat.new_minute:
+            self.show()
+        if beat.forecast_due and not self.forecaster.running:
+            self.ask_forecast()
+
+    def ask_forecast(self) -> None:
+        """Begin a new forecast of the snapshot; a cook that is over needs one only."""
+        if self.live.saved.ended_at is not None and self.live.forecast is not None:
+            return
+        now = self.kit.clock()
+        self.heartbeat.forecast_asked(now)
+        self.forecaster.ask(self.live.saved.cook, self.live.elapsed_s(now))
+
+    @on(ForecastReady)
+    @on(ForecastFailed)
+    def forecast_done(self, event: ForecastReady | ForecastFailed) -> None:
+        """Show the newest forecast, or keep the last one and say why it is old."""
+        if not self.forecaster.is_newest(event.revision):
+            return
+        if isinstance(event, ForecastReady):
+            self.live.forecast, self.live.failure = event.forecast, None
+            self.desk.watch(event.forecast)
+        else:
+            self.live.failure = f"the forecast failed ({event.reason})"
+        self.show()
+
+    def save_line(self, text: str) -> None:
+        """Send an accepted line to the writer."""
+        now = self.kit.clock()
+        save = partial(self.desk.accept, text, confirmed=True, typed_at=now)
+        number = self.kit.writer.submit(self, "line", lambda: (save(), self.desk.saved()))
+        self._sent[number] = text
+        self.live.waiting[number] = (text, now)
+
+    @on(WriteDone)
+    def write_done(self, event: WriteDone) -> None:
+        """The file has it: say so, and forecast from it."""
+        self.live.waiting.pop(event.number, None)
+        text = self._sent.pop(event.number, "")
+        saved = event.result
+        if isinstance(saved, tuple):
+            outcome, saved = saved
+            self.say_outcome(text, outcome)
+        fresh = isinstance(saved, SavedCook) and saved != self.live.saved
+        if isinstance(saved, SavedCook):
+            self.live.saved = saved
+        self.show()
+        if fresh:
+            self.ask_forecast()
+
+    @on(WriteFailed)
+    def write_failed(self, event: WriteFailed) -> None:
+        """Nothing was saved: the line goes back to where it was typed."""
+        self.live.waiting.pop(event.number, None)
+        self.not_saved(self._sent.pop(event.number, ""), event.reason)
+        self.show()

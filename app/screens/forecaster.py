@@ -1,0 +1,102 @@
+"""Runs forecasts beside the event loop, and drops the answers that come too late."""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Callable
+from typing import Protocol
+
+from textual.message import Message
+from textual.screen import Screen
+from textual.worker import get_current_worker
+
+from core.answers import Forecast
+from core.cook import Cook
+from core.errors import CoreError, ForecastCancelled
+
+log = logging.getLogger(__name__)
+
+
+class ForecastFunction(Protocol):
+    """The shape of :func:`core.forecast.forecast`."""
+
+    def __call__(self, cook: Cook, now_s: float, *, cancelled: Callable[[], bool]) -> Forecast:
+        """Forecast `cook` from what is known at `now_s`."""
+        ...
+
+
+def core_forecast(cook: Cook, now_s: float, *, cancelled: Callable[[], bool]) -> Forecast:
+    """The real forecast; scipy is imported on the first call, in the worker."""
+    from core.forecast import forecast
+
+    return forecast(cook, now_s, cancelled=cancelled)
+
+
+class ForecastReady(Message):
+    """A forecast is finished. `revision` is the number of its request."""
+
+    def __init__(self, revision: int, forecast: Forecast) -> None:
+        super().__init__()
+        self.revision, self.forecast = revision, forecast
+
+
+class ForecastFailed(Message):
+    """A forecast could not be made; the reason is fit for a person to read."""
+
+    def __init__(self, revision: int, reason: str) -> None:
+        super().__init__()
+        self.revision, self.reason = revision, reason
+
+
+class Forecaster:
+    """Numbers the requests of one screen and runs them in its thread workers.
+
+    A thread cannot be stopped: an older request may report after a younger one. So the screen
+    asks `is_newest` before it shows an answer.
+    """
+
+    def __init__(self, screen: Screen[None], function: ForecastFunction) -> None:
+        self._screen, self._function = screen, function
+        self.revision = 0
+        self.running = False
+
+    def ask(self, cook: Cook, now_s: float) -> int:
+        """Start a forecast of an immutable snapshot; older requests are told to stop."""
+        self.revision += 1
+        revision = self.revision
+        self.running = True
+        self._screen.run_worker(
+            lambda: self._work(revision, cook, now_s),
+            name=f"forecast {revision}",
+            group="forecast",
+            thread=True,
+            exclusive=True,
+            exit_on_error=False,
+        )
+        return revision
+
+    def is_newest(self, revision: int) -> bool:
+        """Whether this is the answer to the last request; marks it as no longer running."""
+        if revision != self.revision:
+            return False
+        self.running = False
+        return True
+
+    def _work(self, revision: int, cook: Cook, now_s: float) -> None:
+        worker = get_current_worker()
+        try:
+            forecast = self._function(cook, now_s, cancelled=lambda: worker.is_cancelled)
+        except ForecastCancelled:
+            return
+        except CoreError as error:
+            log.warning("forecast %d failed: %s", revision, error)
+            self._report(ForecastFailed(revision, str(error)))
+        except Exception as error:
+            log.exception("forecast %d failed", revision)
+            self._report(ForecastFailed(revision, f"{type(error).__name__}: {error}"))
+        else:
+            if not worker.is_cancelled:
+                self._report(ForecastReady(revision, forecast))
+
+    def _report(self, message: Message) -> None:
+        self._screen.post_message(message)

@@ -1,0 +1,45 @@
+"""What every screen is given: the store, the one writer, the clock and the forecast."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime, tzinfo
+
+from app.desk import Desk
+from app.screens.forecaster import ForecastFunction
+from app.screens.writer import Writer
+from storage.store import Store
+
+
+@dataclass(frozen=True, slots=True)
+class Kit:
+    """Wired once, in :func:`app.tui.run` or in a test.
+
+    Attributes
+    ----------
+    store : Store
+    writer : Writer
+        All writes of all screens go through it.
+    clock : callable
+        The present as an aware datetime.
+    zone : tzinfo
+        Zone of the clock times that are typed and shown.
+    forecast : ForecastFunction
+    watch_sleep : bool
+        Whether a gap in time means that the machine slept; not so while a replay races.
+    beat_s : float
+        Time between two looks at the clock and the file [s].
+    """
+
+    store: Store
+    writer: Writer
+    clock: Callable[[], datetime]
+    zone: tzinfo
+    forecast: ForecastFunction
+    watch_sleep: bool = True
+    beat_s: float = 1.0
+
+    def desk(self, cook_id: int) -> Desk:
+        """The desk of one cook."""
+        return Desk(self.store, self.clock, zone=self.zone, cook_id=cook_id)

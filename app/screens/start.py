@@ -1,0 +1,242 @@
+"""The start form: a minute to begin a cook, with the usual values of the cut filled in."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Container, Horizontal, VerticalScroll
+from textual.message import Message
+from textual.screen import Screen
+from textual.timer import Timer
+from textual.widgets import Footer, Input, Select, Static
+
+from app.display import Display
+from app.presenters.start import (
+    StartText,
+    cut_choices,
+    hints,
+    present_outlook,
+    with_cut,
+    with_typed,
+    with_units,
+)
+from app.presenters.start_reading import read_start
+from app.screens.forecaster import Forecaster, ForecastFailed, ForecastReady
+from app.screens.kit import Kit
+from app.screens.writer import WriteDone, WriteFailed
+from app.widgets.choice import Choice
+from app.widgets.form_row import FormRow
+from core.cook import Cook, Shape
+from core.units import MassUnit, TemperatureUnit
+from storage.values import NewCook
+
+LABELS = {
+    "title": "Name",
+    "weight": "Weight",
+    "pit": "Pit",
+    "probes": "Probes",
+    "target": "Done at",
+    "glaze": "Glaze at",
+    "wrap": "Wrap at",
+    "meat": "Meat is at",
+    "on_at": "Meat on",
+    "meal": "Meal at",
+    "rest": "Rest",
+}
+SETTLE_S = 0.3
+"""Pause in typing before the first forecast is made anew [s]."""
+
+
+class StartScreen(Screen[None]):
+    """Asks what is cooked; the first forecast shows as soon as it can be made.
+
+    Parameters
+    ----------
+    kit : Kit
+    text : StartText
+        What the form begins with.
+    welcome : bool
+        There is no cook in the file yet.
+    """
+
+    CSS_PATH = "start.tcss"
+    AUTO_FOCUS = "#cut"
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("f10,ctrl+s", "begin", "start the cook", id="start.begin", priority=True),
+        Binding("down", "app.focus_next", "next field", show=False),
+        Binding("up", "app.focus_previous", "field before", show=False),
+        Binding("escape", "back", "back", id="start.back"),
+    ]
+
+    class Begun(Message):
+        """The cook is in the file."""
+
+        def __init__(self, cook_id: int) -> None:
+            super().__init__()
+            self.cook_id = cook_id
+
+    def __init__(self, kit: Kit, text: StartText, *, welcome: bool = False) -> None:
+        super().__init__()
+        self.kit, self.text, self.welcome = kit, text, welcome
+        self.forecaster = Forecaster(self, kit.forecast)
+        self._asked: NewCook | None = None
+        self._timer: Timer | None = None
+        self._filling = False
+
+    def compose(self) -> ComposeResult:
+        yield Static(self._heading(), id="heading", markup=False)
+        with VerticalScroll(id="form", can_focus=False):
+            yield FormRow("Cut", self._cut_field(), id="row-cut")
+            with Container(id="other"):
+                shapes = tuple(shape.value for shape in Shape)
+                yield FormRow(
+                    "Shape", Choice(shapes, self.text.shape.value, id="shape"), id="row-shape"
+                )
+                yield self._row("thickness", "Thickness")
+            yield FormRow("Units", self._units_field(), id="row-units")
+            for field, label in LABELS.items():
+                yield self._row(field, label)
+        yield Static("", id="outlook", markup=False)
+        yield Footer(show_command_palette=False, compact=True)
+
+    def _heading(self) -> str:
+        if self.welcome:
+            return (
+                "doneby says what time the meat will be done by. Say what you cook, then type "
+                "readings as you take them. F9 shows an invented sample first."
+            )
+        return "A new cook. Enter goes to the next field, F10 starts."
+
+    def _cut_field(self) -> Select[str]:
+        return Select(cut_choices(), value=self.text.cut, allow_blank=False, compact=True, id="cut")
+
+    def _units_field(self) -> Horizontal:
+        degrees = tuple(f"°{unit.value}" for unit in TemperatureUnit)
+        masses = tuple(unit.value for unit in MassUnit)
+        return Horizontal(
+            Choice(degrees, f"°{self.text.unit.value}", id="unit"),
+            Choice(masses, self.text.mass_unit.value, id="mass-unit"),
+            id="units",
+        )
+
+    def _row(self, field: str, label: str) -> FormRow:
+        box = Input(getattr(self.text, field), id=field, compact=True, select_on_focus=True)
+        box.cursor_blink = False
+        return FormRow(label, box, id=f"row-{field}")
+
+    def on_mount(self) -> None:
+        self.query_one("#row-units", FormRow).hint = "left and right keys change them"
+        self._show()
+
+    @on(Input.Changed)
+    def typed(self, event: Input.Changed) -> None:
+        """A field changed by hand."""
+        if not self._filling and event.input.id:
+            self.text = with_typed(self.text, event.input.id, event.value)
+            self._show()
+
+    @on(Input.Submitted)
+    def next_field(self) -> None:
+        """Enter goes on; on the last field it starts the cook."""
+        if self.focused is not None and self.focused.id == "rest":
+            self.action_begin()
+        else:
+            self.focus_next()
+
+    @on(Select.Changed, "#cut")
+    def cut_changed(self, event: Select.Changed) -> None:
+        """Fill in what is usual for the cut."""
+        if isinstance(event.value, str) and event.value != self.text.cut:
+            self._fill(with_cut(self.text, event.value))
+
+    @on(Choice.Changed)
+    def choice_changed(self, event: Choice.Changed) -> None:
+        """Another unit or shape."""
+        if event.choice.id == "shape":
+            self.text = replace(self.text, shape=Shape(event.value))
+            self._show()
+            return
+        unit = TemperatureUnit(self.query_one("#unit", Choice).value.strip("°"))
+        mass_unit = MassUnit(self.query_one("#mass-unit", Choice).value)
+        self._fill(with_units(self.text, unit, mass_unit))
+
+    def _fill(self, text: StartText) -> None:
+        """Put values into the fields without taking them for typing."""
+        self.text = text
+        with self.prevent(Input.Changed):
+            for box in self.query(Input):
+                if box.id:
+                    box.value = getattr(text, box.id)
+        self._show()
+
+    def _show(self) -> None:
+        """Hints and messages of all fields, and the first forecast when it can be made."""
+        reading = read_start(self.text, self.kit.clock(), self.kit.zone)
+        words = hints(self.text)
+        for row in self.query(FormRow):
+            field = (row.id or "").removeprefix("row-")
+            row.hint = words.get(field, row.hint)
+            row.error = reading.errors.get(field, "")
+        self.query_one("#other").display = self.text.cut == "other"
+        if reading.new is None:
+            self._say("The first forecast shows when every field can be read.", stale=True)
+            return
+        if self._timer is not None:
+            self._timer.stop()
+        self._timer = self.set_timer(SETTLE_S, self._ask)
+
+    def _ask(self) -> None:
+        new = read_start(self.text, self.kit.clock(), self.kit.zone).new
+        if new is None:
+            return
+        self._asked = new
+        self._say("Working out the first forecast ...", stale=True)
+        self.forecaster.ask(Cook(new.plan, new.probes), 0.0)
+
+    @on(ForecastReady)
+    @on(ForecastFailed)
+    def forecast_done(self, event: ForecastReady | ForecastFailed) -> None:
+        """Show what the prior says."""
+        if not self.forecaster.is_newest(event.revision) or self._asked is None:
+            return
+        if isinstance(event, ForecastFailed):
+            self._say(f"No forecast: {event.reason}. The cook can be started all the same.")
+            return
+        display = Display(self._asked.unit, self._asked.mass_unit, self.kit.zone)
+        self._say(present_outlook(self._asked, event.forecast, self.kit.clock(), display))
+
+    def _say(self, words: str, *, stale: bool = False) -> None:
+        outlook = self.query_one("#outlook", Static)
+        outlook.update(words)
+        outlook.set_class(stale, "-stale")
+
+    def action_begin(self) -> None:
+        """Put the cook into the file."""
+        reading = read_start(self.text, self.kit.clock(), self.kit.zone)
+        if reading.new is None:
+            field = next(iter(reading.errors))
+            self.query_one(f"#{field}").focus()
+            return
+        new = reading.new
+        self.kit.writer.submit(self, "start", lambda: self.kit.store.create_cook(new))
+
+    @on(WriteDone)
+    def written(self, event: WriteDone) -> None:
+        """The cook is committed: open it."""
+        if isinstance(event.result, int):
+            self.post_message(self.Begun(event.result))
+
+    @on(WriteFailed)
+    def not_written(self, event: WriteFailed) -> None:
+        """Say why; the form stays as it is."""
+        self._say(f"Not saved: {event.reason}")
+
+    def action_back(self) -> None:
+        """Leave the form, if there is something to go back to."""
+        if len(self.app.screen_stack) > 2:
+            self.dismiss()

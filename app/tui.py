@@ -1,0 +1,345 @@
+"""The screens of doneby: wiring, keys that work everywhere, and a clean end."""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+import os
+import signal
+import tempfile
+from collections.abc import Callable, Iterable
+from contextlib import suppress
+from datetime import datetime, tzinfo
+from functools import partial
+from logging.handlers import RotatingFileHandler
+from pathlib import Path
+from typing import ClassVar
+
+from rich.text import Text
+from textual import on
+from textual.app import App, SystemCommand
+from textual.binding import Binding, BindingType
+from textual.screen import Screen
+
+from app.demo import Demo
+from app.display import span
+from app.localtime import SYSTEM_ZONE, system_clock
+from app.presenters.start import FIRST_CUT, locale_units, usual
+from app.presenters.tend import Notice
+from app.presenters.views import Mark
+from app.samples import USUAL_SAMPLE, sample_files
+from app.screen_state import ScreenState, load_state, save_state
+from app.screens.cook_screen import CookScreen
+from app.screens.cooks import CooksScreen
+from app.screens.forecaster import ForecastFunction, core_forecast
+from app.screens.help import HelpScreen
+from app.screens.kit import Kit
+from app.screens.replay import Replay, ReplayScreen, open_replay
+from app.screens.start import StartScreen
+from app.screens.tend import TendScreen
+from app.screens.writer import Writer
+from app.themes import DUSK, NOON, THEMES, variable_defaults
+from core.units import MassUnit, TemperatureUnit
+from storage.documents import read_document
+from storage.store import open_store
+
+log = logging.getLogger(__name__)
+
+Clock = Callable[[], datetime]
+
+AWAY_S = 120.0
+"""Away for longer than this is worth a line [s]."""
+
+SEEN_EVERY_S = 60.0
+"""How often the screens note that they are alive [s]."""
+
+SIGNAL_BASE = 128
+"""Exit code of a program ended by a signal is this plus its number (POSIX shells)."""
+
+
+class DonebyApp(App[None]):
+    """All screens over one data file.
+
+    Parameters
+    ----------
+    kit : Kit
+    state : ScreenState
+        What the last run left.
+    data : Path or None
+        The data file, beside which the state is kept; None keeps none.
+    demo : Demo or None
+        Replay this sample instead of opening the cook in hand.
+    """
+
+    TITLE = "doneby"
+    ENABLE_COMMAND_PALETTE = True
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("f1", "help", "help", id="app.help"),
+        Binding("f3", "cooks", "cooks", id="app.cooks"),
+        Binding("f4", "new", "new", id="app.new"),
+        Binding("f8", "turn_palette", "light", id="app.palette"),
+        Binding("f9", "sample", "sample", id="app.sample", show=False),
+        Binding("ctrl+q", "quit", "quit", id="app.quit", priority=True),
+    ]
+
+    def __init__(
+        self,
+        kit: Kit,
+        *,
+        state: ScreenState | None = None,
+        data: Path | None = None,
+        demo: Demo | None = None,
+    ) -> None:
+        super().__init__()
+        self.kit, self.data, self.demo = kit, data, demo
+        self._replays: list[Replay] = []
+        self.state = state or ScreenState()
+        for theme in THEMES:
+            self.register_theme(theme)
+        names = {theme.name for theme in THEMES}
+        self.theme = self.state.theme if self.state.theme in names else DUSK.name
+
+    def get_theme_variable_defaults(self) -> dict[str, str]:
+        return variable_defaults()
+
+    def on_mount(self) -> None:
+        self._catch_signals()
+        if self.demo is not None:
+            self.push_screen(self._replay_screen(self.demo))
+            return
+        self._open_cook_in_hand()
+        self._note_seen()
+        self.set_interval(SEEN_EVERY_S, self._note_seen)
+
+    def _catch_signals(self) -> None:
+        """A closed laptop or a dropped line ends the program with the terminal restored."""
+        loop = asyncio.get_running_loop()
+        for number in (signal.SIGTERM, signal.SIGHUP):
+            with suppress(NotImplementedError, RuntimeError, ValueError):
+                end = partial(self.exit, return_code=SIGNAL_BASE + number)
+                loop.add_signal_handler(number, end)
+
+    # what is open
+
+    def _open_cook_in_hand(self) -> None:
+        saved = self.kit.store.cook_in_hand()
+        if saved is None:
+            first = not self.kit.store.cooks()
+            self.push_screen(self._start_screen(welcome=first))
+            return
+        notices = []
+        if self.kit.store.notice:
+            notices.append(Notice(self.kit.store.notice, Mark.SOON))
+        now = self.kit.clock()
+        away_s = self.state.away_s(now)
+        if away_s is not None and away_s >= AWAY_S and saved.lines:
+            gone = span(min(away_s, (now - saved.started_at).total_seconds()))
+            words = f"Back after {gone} away, with every line. Read the thermometers."
+            notices.append(Notice(words, Mark.NOW))
+        self.push_screen(TendScreen(self.kit, saved, notices=tuple(notices)))
+
+    def _start_screen(self, *, welcome: bool = False) -> StartScreen:
+        unit, mass_unit = self._usual_units()
+        return StartScreen(self.kit, usual(FIRST_CUT, unit, mass_unit), welcome=welcome)
+
+    def _usual_units(self) -> tuple[TemperatureUnit, MassUnit]:
+        """Those of the newest own cook; for a first one, what the locale suggests."""
+        own = [cook for cook in self.kit.store.cooks() if not cook.invented]
+        if own:
+            newest = self.kit.store.cook(own[0].id)
+            return newest.unit, newest.mass_unit
+        return locale_units(os.environ)
+
+    def show_cook(self, cook_id: int) -> None:
+        """Put one cook on the screen in the place of whatever is there."""
+        saved = self.kit.store.cook(cook_id)
+        while len(self.screen_stack) > 1:
+            self.pop_screen()
+        self.push_screen(TendScreen(self.kit, saved))
+
+    @on(StartScreen.Begun)
+    def cook_begun(self, event: StartScreen.Begun) -> None:
+        """The start form has put a cook into the file."""
+        self.show_cook(event.cook_id)
+
+    @on(CooksScreen.Chosen)
+    def cook_chosen(self, event: CooksScreen.Chosen) -> None:
+        """A cook was picked from the list."""
+        self.show_cook(event.cook_id)
+
+    def _replay_screen(self, demo: Demo) -> ReplayScreen:
+        """A replay on a data file of its own, gone when the program ends."""
+        replay = open_replay(demo, self.kit)
+        self._replays.append(replay)
+        return ReplayScreen(replay.kit, replay.saved, demo, replay.clock)
+
+    def close_replays(self) -> None:
+        """Remove the data files of the replays; nothing writes to them any more."""
+        for replay in self._replays:
+            replay.close()
+
+    # keys that work everywhere
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """A demo has no cooks of its own; a list or a card is not opened twice."""
+        if action in ("cooks", "new", "sample"):
+            closed: tuple[type, ...] = (HelpScreen, CooksScreen, StartScreen, ReplayScreen)
+            if action == "sample":
+                closed = (HelpScreen, ReplayScreen)
+            return self.demo is None and not isinstance(self.screen, closed)
+        if action == "help":
+            return not isinstance(self.screen, HelpScreen)
+        return True
+
+    def action_help(self) -> None:
+        """The card."""
+        cautions: tuple[str, ...] = ()
+        if isinstance(self.screen, CookScreen):
+            cautions = self.screen.live.answers(self.screen.kit.clock()).cautions
+        self.push_screen(HelpScreen(cautions))
+
+    def action_cooks(self) -> None:
+        """The list of past cooks."""
+        self.push_screen(CooksScreen(self.kit, *self._usual_units()))
+
+    def action_new(self) -> None:
+        """The start form."""
+        self.push_screen(self._start_screen())
+
+    def action_sample(self) -> None:
+        """An invented cook, replayed."""
+        path = sample_files().get(USUAL_SAMPLE)
+        if path is None:
+            self.notify("The samples are not installed.", markup=False)
+            return
+        self.push_screen(self._replay_screen(Demo(read_document(path))))
+
+    def action_palette(self, name: str) -> None:
+        """One of our palettes; it is kept for the next time."""
+        self.theme = name
+        self._note_seen()
+
+    def action_turn_palette(self) -> None:
+        """The other palette."""
+        self.action_palette(NOON.name if self.theme == DUSK.name else DUSK.name)
+
+    def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
+        """Every action by name, for the command palette."""
+        for title, words, action in COMMANDS:
+            name, _, _ = action.partition("(")
+            owner: App[None] | Screen[object] = screen
+            if action.startswith("app."):
+                owner, name = self, name.removeprefix("app.")
+            if not hasattr(owner, f"action_{name}"):
+                continue
+            yield SystemCommand(title, words, partial(self.run_command, action))
+
+    async def run_command(self, action: str) -> None:
+        """Run a command on the screen that is shown."""
+        await self.screen.run_action(action)
+
+    # ending
+
+    def _note_seen(self) -> None:
+        """Remember the palette, and that the screens are alive."""
+        self.state = ScreenState(self.theme, self.kit.clock().isoformat())
+        if self.data is not None and self.demo is None:
+            try:
+                save_state(self.data, self.state)
+            except OSError as error:
+                log.warning("the state of the screens was not saved: %s", error)
+
+    def _fatal_error(self) -> None:
+        """End with one plain line; what went wrong is in the log file."""
+        error = self._exception
+        log.error("the screens failed", exc_info=error)
+        where = "" if self.data is None else f" Details are in {log_path(self.data)}."
+        words = f"doneby stopped: {type(error).__name__}: {error}. Every saved line is in the file."
+        self._exit_renderables.append(Text(f"{words}{where}"))
+        self._close_messages_no_wait()
+
+
+COMMANDS = (
+    ("Help card", "Every word of the entry line and every key", "app.help"),
+    ("Lines", "Pick a line of the log to correct or delete it", "mode('lines')"),
+    ("Read the chart", "Move a cursor over the chart", "mode('chart')"),
+    ("Zoom the chart", "Whole cook, last two hours, now to the finish", "zoom"),
+    ("Patio view", "Finish, next look and fire in large letters", "patio"),
+    ("Past cooks", "Reopen a cook or look back at one", "app.cooks"),
+    ("New cook", "The start form", "app.new"),
+    ("Start the cook", "Put the form into the file and go on to the live screen", "begin"),
+    ("Sample cook", "An invented cook, replayed faster than life", "app.sample"),
+    ("Dark palette", "For the evening", "app.palette('dusk')"),
+    ("Light palette", "For daylight", "app.palette('noon')"),
+    ("Pause the replay", "Stop or go on", "pause"),
+    ("Faster replay", "Twice the speed", "speed(2)"),
+    ("Slower replay", "Half the speed", "speed(0.5)"),
+    ("Quit", "Everything is saved", "app.quit"),
+)
+"""What the command palette offers, where the screen that is shown can do it."""
+
+
+def log_path(data: Path) -> Path:
+    """The log file beside a data file."""
+    return data.with_name(f"{data.stem}.log")
+
+
+def _log_to(path: Path) -> RotatingFileHandler:
+    """Write warnings and errors of all our rooms to a small private file."""
+    descriptor = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_APPEND, 0o600)
+    os.close(descriptor)
+    handler = RotatingFileHandler(path, maxBytes=500_000, backupCount=1, encoding="utf-8")
+    handler.setFormatter(logging.Formatter("%(asctime)s %(levelname)s %(name)s: %(message)s"))
+    for room in ("app", "storage", "core"):
+        logging.getLogger(room).addHandler(handler)
+    return handler
+
+
+def run(
+    path: Path,
+    clock: Clock = system_clock,
+    demo: Demo | None = None,
+    *,
+    zone: tzinfo = SYSTEM_ZONE,
+    forecast: ForecastFunction = core_forecast,
+) -> int:
+    """Open the screens on a data file and return the exit code.
+
+    Parameters
+    ----------
+    path : Path
+        The data file; made if there is none.
+    clock : callable
+        The present as an aware datetime.
+    demo : Demo or None
+        Replay this sample on a data file of its own; `path` is not touched then.
+
+    Raises
+    ------
+    StorageError
+        The data file cannot be opened.
+    """
+    if demo is not None:
+        with tempfile.TemporaryDirectory(prefix="doneby-") as folder:
+            return _run(Path(folder) / "demo.db", clock, demo, zone, forecast)
+    return _run(path, clock, None, zone, forecast)
+
+
+def _run(
+    path: Path, clock: Clock, demo: Demo | None, zone: tzinfo, forecast: ForecastFunction
+) -> int:
+    store = open_store(path, now=clock())
+    handler = _log_to(log_path(path))
+    writer = Writer()
+    kit = Kit(store=store, writer=writer, clock=clock, zone=zone, forecast=forecast)
+    app = DonebyApp(kit, state=load_state(path), data=path, demo=demo)
+    try:
+        app.run()
+    finally:
+        writer.close()
+        app.close_replays()
+        store.close()
+        for room in ("app", "storage", "core"):
+            logging.getLogger(room).removeHandler(handler)
+        handler.close()
+    return app.return_code or 0

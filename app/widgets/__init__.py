@@ -1,0 +1,1 @@
+"""Widgets: they paint frozen view models and post messages; they compute and store nothing."""

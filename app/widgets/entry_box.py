@@ -1,0 +1,193 @@
+"""The entry with the line under it: reads along, asks once about odd lines, gives lines back."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection
+
+from textual import on
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical
+from textual.message import Message
+from textual.widgets import Input, Static
+
+from app.desk import Preview
+from app.widgets.entry import Entry
+from app.widgets.preview import Echo, PreviewLine, Tone
+
+ASK = "Enter again saves it as it is; change it if it is a slip."
+
+
+class EntryBox(Vertical):
+    """One line to type into. Posts `LineEntered` or `WordEntered`; saves nothing itself.
+
+    Parameters
+    ----------
+    read : callable
+        How a text would be read now; quick enough for every key.
+    words : collection of str
+        Words that open something on the screen instead of being logged.
+    hint : str
+        Shown while nothing is typed.
+    """
+
+    DEFAULT_CSS = """
+    EntryBox {
+        height: auto;
+        & > Horizontal { height: 1; padding: 0 1; }
+        & #prompt { width: auto; color: $ink-quiet; padding: 0 1 0 0; }
+        & #entry { width: 1fr; }
+    }
+    """
+
+    class LineEntered(Message):
+        """A line to save; it can be read, and what was odd about it was confirmed."""
+
+        def __init__(self, text: str) -> None:
+            super().__init__()
+            self.text = text
+
+    class WordEntered(Message):
+        """A word that opens something."""
+
+        def __init__(self, word: str) -> None:
+            super().__init__()
+            self.word = word
+
+    class Typing(Message):
+        """The text was changed by hand."""
+
+    def __init__(
+        self, read: Callable[[str], Preview], *, words: Collection[str] = (), hint: str = ""
+    ) -> None:
+        super().__init__()
+        self._read, self._words, self._hint = read, frozenset(words), hint
+        self._asked: str | None = None
+        self._pasted: list[str] = []
+        self._kept: Echo | None = None
+
+    def compose(self) -> ComposeResult:
+        with Horizontal():
+            yield Static("say", id="prompt", markup=False)
+            yield Entry(id="entry")
+        yield PreviewLine(id="preview")
+
+    def on_mount(self) -> None:
+        self.say(Tone.HINT, self._hint)
+
+    @property
+    def entry(self) -> Entry:
+        """The input itself."""
+        return self.query_one(Entry)
+
+    def say(self, tone: Tone, text: str) -> None:
+        """Words under the entry."""
+        self.query_one(PreviewLine).echo = Echo(tone, text)
+
+    def take(self, text: str, tone: Tone | None = None, words: str = "") -> None:
+        """Put a text into the entry, with words under it that stay until it is changed."""
+        self._kept = None if tone is None else Echo(tone, words)
+        if text == self.entry.value:
+            self._show_reading(text)
+        else:
+            self.entry.take(text)
+
+    def reread(self) -> None:
+        """Say again how the text in the entry would be read."""
+        self._show_reading(self.entry.value)
+
+    def give_back(self, text: str, reason: str) -> bool:
+        """Return a line that was not saved; False if something else is being typed."""
+        self.entry.remember(text)
+        if self.entry.value:
+            return False
+        self.take(text, Tone.WRONG, reason)
+        return True
+
+    @on(Input.Changed)
+    def _read_along(self, event: Input.Changed) -> None:
+        event.stop()
+        if event.value != self._asked:
+            self._asked = None
+        self._show_reading(event.value)
+        self.post_message(self.Typing())
+
+    def _show_reading(self, text: str) -> None:
+        self.entry.set_class(self._asked is not None, "-asking")
+        if self._kept is not None:
+            self.query_one(PreviewLine).echo, self._kept = self._kept, None
+            return
+        if not text.strip():
+            self.say(Tone.HINT, self._pasted_words() or self._hint)
+            return
+        preview = self._read(text)
+        if preview.error is not None and self._is_word(text):
+            self.say(Tone.READS, f"opens: {text.strip().lower()}")
+        elif preview.error is not None:
+            self.say(Tone.HINT, preview.error)
+        elif preview.odd:
+            self.say(Tone.ODD, f"{preview.reads_as}. Odd: {'; '.join(preview.odd)}.")
+        else:
+            self.say(Tone.READS, preview.reads_as)
+
+    @on(Input.Submitted)
+    def _enter(self, event: Input.Submitted) -> None:
+        event.stop()
+        self.enter(event.value)
+
+    @property
+    def asking(self) -> bool:
+        """Whether an odd line waits to be confirmed."""
+        return self._asked is not None
+
+    def clear(self) -> None:
+        """Empty the entry, keeping the words under it."""
+        if self.entry.value:
+            self._kept = self.query_one(PreviewLine).echo
+            self.entry.value = ""
+
+    def enter(self, typed: str) -> None:
+        """Enter was pressed on this text."""
+        text = typed.strip()
+        if not text:
+            return
+        preview = self._read(text)
+        if preview.error is not None:
+            if self._is_word(text):
+                self._accept(text, self.WordEntered(text.lower()))
+            else:
+                self.say(Tone.WRONG, preview.error)
+            return
+        if preview.odd and self._asked != typed:
+            self._asked = typed
+            self.entry.add_class("-asking")
+            self.say(Tone.ODD, f"{preview.reads_as}. Odd: {'; '.join(preview.odd)}. {ASK}")
+            return
+        self._accept(text, self.LineEntered(text))
+
+    def _accept(self, text: str, message: Message) -> None:
+        self.entry.remember(text)
+        self._asked = None
+        self._kept = Echo(Tone.HINT, "")
+        self.entry.value = ""
+        self.post_message(message)
+        self._next_pasted()
+
+    def _is_word(self, text: str) -> bool:
+        return text.strip().lower() in self._words
+
+    @on(Entry.LinesPasted)
+    def _paste(self, event: Entry.LinesPasted) -> None:
+        event.stop()
+        self._pasted.extend(event.lines)
+        if not self.entry.value:
+            self._next_pasted()
+
+    def _next_pasted(self) -> None:
+        """Put the next pasted line into the entry: each is read and accepted by hand."""
+        if self._pasted:
+            self._kept = None
+            self.entry.take(self._pasted.pop(0))
+
+    def _pasted_words(self) -> str:
+        count = len(self._pasted)
+        return f"{count} more pasted lines" if count else ""
