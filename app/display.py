@@ -33,6 +33,11 @@ def plain_number(value: float, decimals: int) -> str:
     return "0" if text in ("-0", "") else text
 
 
+def inert(text: str) -> str:
+    """The text with everything that acts on a terminal spelled out; line ends are kept."""
+    return "".join(c if c.isprintable() or c == "\n" else ascii(c)[1:-1] for c in text)
+
+
 def other_unit(unit: TemperatureUnit) -> TemperatureUnit:
     """°F for °C and the other way round."""
     celsius = unit is TemperatureUnit.CELSIUS

@@ -8,6 +8,7 @@ from app.display import rounded, span
 from app.presenters.moment import Moment
 from app.presenters.views import AnswerView, Mark
 from app.presenters.words import in_ten
+from core.cook import EventKind
 
 if TYPE_CHECKING:
     from core.answers import FireOutlook
@@ -19,6 +20,8 @@ STEADY_C = 1.5
 """A smaller change over that span is called steady [K]."""
 OLD_S = 60 * 60.0
 """A pit value older than this says little about the fire [s]."""
+LID_S = 10 * 60.0
+"""A pit is low for so long after its lid was open, and nothing is wrong [s]."""
 SOON_S = 30 * 60.0
 
 
@@ -65,8 +68,23 @@ def _trend_words(moment: Moment, fire: FireOutlook) -> str:
     return f"{word} {moment.display.delta(change_c)} in {span(TREND_S)}"
 
 
+def _lid_since_reading_s(moment: Moment, fire: FireOutlook) -> float | None:
+    """When the lid was open last, if that was a short while ago and the pit was not read since."""
+    opened = [
+        event.elapsed_s
+        for event in moment.saved.cook.events
+        if event.kind is EventKind.LID_OPEN and 0.0 <= moment.now_s - event.elapsed_s <= LID_S
+    ]
+    if not opened or max(opened) < (fire.last_pit_reading_s or 0.0):
+        return None
+    return max(opened)
+
+
 def _outlook(moment: Moment, fire: FireOutlook) -> tuple[str, Mark]:
     show = moment.display
+    lid_s = _lid_since_reading_s(moment, fire)
+    if lid_s is not None:
+        return f"the lid was open at {moment.clock(lid_s)}; it comes back", Mark.FINE
     if fire.in_band_chance < 0.5:
         if fire.pit_c < (fire.band_low_c + fire.band_high_c) / 2.0:
             return f"below {show.temp(fire.band_low_c)}", Mark.NOW

@@ -1,0 +1,93 @@
+"""``doneby import`` and ``doneby export``: cook documents into and out of the data file."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import tempfile
+from pathlib import Path
+
+from app.cli.shell import BAD_INPUT, FAILED, OK, CommandError, Shell
+from storage.documents import CookDocument, dump_document, read_document
+from storage.errors import DocumentError, shown
+
+
+def run(options: argparse.Namespace, shell: Shell) -> int:
+    """Import or export."""
+    if options.command == "export":
+        return _export(options, shell)
+    return _import(options, shell)
+
+
+def _import(options: argparse.Namespace, shell: Shell) -> int:
+    """Check every file first; one bad file keeps all of them out, so a second try is clean."""
+    documents: list[tuple[str, CookDocument]] = []
+    bad = 0
+    for name in options.files:
+        try:
+            documents.append((name, read_document(Path(name))))
+        except DocumentError as error:
+            bad += 1
+            shell.complain(str(error))
+    if bad:
+        if documents:
+            shell.complain(f"{len(documents)} good files were not imported either; mend the others")
+        return BAD_INPUT
+    with shell.store() as store:
+        for name, document in documents:
+            there = None if options.again else store.imported_as(document)
+            what = f"{document.title or name} ({_counts(document)})"
+            if there is not None:
+                shell.say(f"{name}: there already as cook {there}: {what}")
+            elif options.dry_run:
+                shell.say(f"{name}: would be imported: {what}")
+            else:
+                cook_id = store.import_document(document, again=options.again)
+                shell.say(f"{name}: imported as cook {cook_id}: {what}")
+    return OK
+
+
+def _counts(document: CookDocument) -> str:
+    return f"{len(document.readings)} readings, {len(document.events)} events"
+
+
+def _export(options: argparse.Namespace, shell: Shell) -> int:
+    cook_id = cook_number(options.cook)
+    with shell.store() as store:
+        text = dump_document(store.export_document(cook_id))
+    if options.output is None:
+        # Not through `say`: a document is data, and JSON has its own escapes.
+        if shell.out is not None:
+            shell.out.write(text)
+        return OK
+    path = Path(options.output)
+    try:
+        _write_whole(path, text)
+    except OSError as error:
+        reason = error.strerror or str(error)
+        raise CommandError(f"{path} could not be written: {reason}", FAILED) from error
+    shell.say(f"cook {cook_id} is in {path}")
+    return OK
+
+
+def cook_number(text: str) -> int:
+    """A cook's number as it was typed; raises CommandError."""
+    digits = text.removeprefix("#")
+    if not (digits.isascii() and digits.isdigit() and len(digits) <= 9):
+        raise CommandError(f"found {shown(text)}; a cook's number is allowed, see 'doneby ledger'")
+    return int(digits)
+
+
+def _write_whole(path: Path, text: str) -> None:
+    """Write a file so that it is there whole or not at all; a device is written to as it is."""
+    if path.exists() and not path.is_file():
+        path.write_text(text, encoding="utf-8")
+        return
+    descriptor, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+    try:
+        with os.fdopen(descriptor, "w", encoding="utf-8") as file:
+            file.write(text)
+        Path(name).replace(path)
+    except OSError:
+        Path(name).unlink(missing_ok=True)
+        raise

@@ -1,0 +1,164 @@
+"""The commands and their options. Each command's module is imported only when it runs."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from importlib import import_module
+from typing import Any
+
+from app.cli.shell import Shell
+from app.display import inert
+
+ABOUT = "A live cook log that says what time the meat will be done by."
+EPILOG = "Without a command the screens open. 'doneby help line' shows what can be typed."
+
+
+class Parser(argparse.ArgumentParser):
+    """An argument parser that takes odd-looking words of `say` as they are."""
+
+    def error(self, message: str) -> Any:
+        """Say what is wrong and how to get help, and stop with 2."""
+        self.exit(2, f"{self.prog}: {inert(message)}\n'{self.prog} --help' shows what is allowed\n")
+
+    def parse_args(self, args: Any = None, namespace: Any = None) -> Any:
+        """As argparse does; the words behind `say` may begin with a minus."""
+        words = list(sys.argv[1:] if args is None else args)
+        if words[:1] == ["say"]:
+            words = _protected(words)
+        else:
+            words = _joined(words)
+        return super().parse_args(words, namespace)
+
+
+def _protected(words: list[str]) -> list[str]:
+    """`say` with its own options first and a `--` before the text."""
+    options, text, open_ = ["say"], [], True
+    for word in words[1:]:
+        if open_ and word == "--":
+            open_ = False
+        elif open_ and (word in ("--yes", "-y", "--help", "-h") or word.startswith("--")):
+            options.append(word)
+        else:
+            text.append(word)
+    return [*options, "--", *text]
+
+
+def _joined(words: list[str]) -> list[str]:
+    """``--at -20m`` as ``--at=-20m``: the value is no option."""
+    joined: list[str] = []
+    for word in words:
+        if joined and joined[-1] == "--at" and word[:1] == "-" and word[1:2].isdigit():
+            joined[-1] = f"--at={word}"
+        else:
+            joined.append(word)
+    return joined
+
+
+def _runs(module: str) -> Any:
+    """A command that imports `app.cli.<module>` when it runs."""
+
+    def run(options: argparse.Namespace, shell: Shell) -> int:
+        return int(import_module(f"app.cli.{module}").run(options, shell))
+
+    return run
+
+
+def build_parser() -> Parser:
+    """The whole command line."""
+    parser = Parser(prog="doneby", description=ABOUT, epilog=EPILOG)
+    parser.add_argument("--version", action="store_true", help="print the version and stop")
+    parser.set_defaults(run=_runs("screens"), command=None)
+    commands = parser.add_subparsers(title="commands", metavar="COMMAND", dest="command")
+    for add in (_demo, _start, _say, _status, _hindcast, _import, _export, _ledger, _help):
+        add(commands)
+    return parser
+
+
+def _command(commands: Any, name: str, module: str, about: str) -> argparse.ArgumentParser:
+    command: argparse.ArgumentParser = commands.add_parser(name, help=about, description=about)
+    command.set_defaults(run=_runs(module))
+    return command
+
+
+def _demo(commands: Any) -> None:
+    command = _command(
+        commands, "demo", "demo", "replay a sample cook on the Tend screen, faster than life"
+    )
+    command.add_argument("name", nargs="?", metavar="NAME", help="which sample; see --list")
+    command.add_argument("--speed", metavar="X", help="so many times faster than life")
+    command.add_argument("--list", action="store_true", help="list the samples and stop")
+
+
+def _start(commands: Any) -> None:
+    command = _command(commands, "start", "start", "start a cook; what is left out is the usual")
+    option = command.add_argument
+    option("cut", metavar="CUT", help="duck, pork_shoulder, ...; 'list' lists them")
+    option("--weight", metavar="W", help="raw weight: 7lb, 3.2kg")
+    option("--pit", metavar="T", help="pit temperature to hold")
+    option("--band", metavar="LOW-HIGH", help="band to hold it in: 290-320")
+    option("--probe", metavar="NAME", action="append", help="a probe by its place; repeat for more")
+    for name, what in (("target", "done at"), ("glaze", "glaze at"), ("wrap", "wrap at")):
+        option(f"--{name}", metavar="T", action="append", help=f"{what} T, or NAME=T for one probe")
+    option("--meat", metavar="T", help="temperature of the meat as it goes on")
+    option("--meal", metavar="TIME", help="when it is eaten: 18:30")
+    option("--rest", metavar="SPAN", help="rest before carving: 20m")
+    option("--at", metavar="TIME", default="now", help="meat-on: 13:05 or -20m (else now)")
+    option("--unit", choices=("C", "F"), help="unit of temperatures typed and shown")
+    option("--mass-unit", choices=("kg", "lb"), help="unit of weights typed and shown")
+    option("--shape", choices=("slab", "cylinder", "ball"), help="for the cut 'other'")
+    option("--thickness", metavar="L", help="for the cut 'other': 8cm or 3in")
+    option("--title", help="what to call the cook")
+    option("--replace", action="store_true", help="end the cook in hand first")
+
+
+def _say(commands: Any) -> None:
+    command = _command(
+        commands, "say", "say", "log lines exactly as typed on the screen; none: read from stdin"
+    )
+    command.add_argument("text", nargs="*", metavar="TEXT", help="the line; see 'doneby help line'")
+    command.add_argument("-y", "--yes", action="store_true", help="save a line even if it is odd")
+
+
+def _status(commands: Any) -> None:
+    command = _command(commands, "status", "status", "the four answers as plain text")
+    command.add_argument("--json", action="store_true", help="as one JSON object")
+
+
+def _hindcast(commands: Any) -> None:
+    command = _command(
+        commands, "hindcast", "hindcast", "what the forecast would have said at each reading"
+    )
+    command.add_argument("source", metavar="FILE|ID", help="a cook document, or a cook's number")
+    command.add_argument("--json", action="store_true", help="as one JSON object")
+    command.add_argument(
+        "--at",
+        metavar="MINUTE",
+        action="append",
+        help="at this minute from meat-on; may be repeated",
+    )
+
+
+def _import(commands: Any) -> None:
+    command = _command(
+        commands, "import", "documents", "take cook documents into the data file, all or none"
+    )
+    command.add_argument("files", nargs="+", metavar="FILE", help="a cook document (JSON)")
+    command.add_argument("--dry-run", action="store_true", help="check and tell, save nothing")
+    command.add_argument("--again", action="store_true", help="even if it is there already")
+
+
+def _export(commands: Any) -> None:
+    command = _command(commands, "export", "documents", "write a cook as a cook document")
+    command.add_argument("cook", metavar="ID", help="the cook's number; see 'doneby ledger'")
+    command.add_argument("-o", "--output", metavar="FILE", help="file to write (else stdout)")
+
+
+def _ledger(commands: Any) -> None:
+    command = _command(commands, "ledger", "ledger", "list the cooks, newest first")
+    command.add_argument("--json", action="store_true", help="as one JSON object")
+
+
+def _help(commands: Any) -> None:
+    command = _command(commands, "help", "card", "help; 'help line' is the card of the typed line")
+    command.add_argument("topic", nargs="?", metavar="line|COMMAND")

@@ -1,0 +1,30 @@
+"""Small choices the program makes for its user before it knows them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from core.units import MassUnit, TemperatureUnit
+
+if TYPE_CHECKING:
+    from storage.store import Store
+
+FAHRENHEIT_PLACES = frozenset({"US", "BS", "BZ", "KY", "LR", "PW", "FM", "MH"})
+"""Countries where kitchen thermometers are read in °F. Common practice, no source."""
+
+
+def usual_units(store: Store, env: Mapping[str, str]) -> tuple[TemperatureUnit, MassUnit]:
+    """Units to offer for a new cook: those of the newest own cook, else those of the place."""
+    own = [cook.id for cook in store.cooks() if not cook.invented]
+    if own:
+        newest = store.cook(own[0])
+        return newest.unit, newest.mass_unit
+    for name in ("LC_ALL", "LC_MEASUREMENT", "LANG"):
+        match = re.match(r"[a-z]{2,3}_([A-Z]{2})", env.get(name, ""))
+        if match is not None:
+            if match.group(1) in FAHRENHEIT_PLACES:
+                return TemperatureUnit.FAHRENHEIT, MassUnit.POUND
+            break
+    return TemperatureUnit.CELSIUS, MassUnit.KILOGRAM
