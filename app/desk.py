@@ -166,14 +166,15 @@ class Desk:
         )
 
     def _newest_ended(self, now: datetime | None = None) -> SavedCook | None:
-        """The cook that ended last; with `now` only if that was a short while ago."""
-        ended = [(cook.ended_at, cook.id) for cook in self._store.cooks() if cook.ended_at]
-        if not ended:
-            return None
-        ended_at, cook_id = max(ended)
-        if now is not None and now - ended_at > UNDO_REACHES:
-            return None
-        return self._store.cook(cook_id)
+        """The own cook that ended last; with `now` only if that was a short while ago."""
+        ended = [
+            (cook.ended_at, cook.id)
+            for cook in self._store.cooks()
+            if cook.ended_at is not None and not cook.invented
+        ]
+        if now is not None:
+            ended = [found for found in ended if timedelta(0) <= now - found[0] <= UNDO_REACHES]
+        return self._store.cook(max(ended)[1]) if ended else None
 
     def _reopen(self, text: str, saved: SavedCook | None, now: datetime) -> Draft | LineError:
         if saved is not None and saved.ended_at is None:

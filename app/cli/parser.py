@@ -24,10 +24,7 @@ class Parser(argparse.ArgumentParser):
     def parse_args(self, args: Any = None, namespace: Any = None) -> Any:
         """As argparse does; the words behind `say` may begin with a minus."""
         words = list(sys.argv[1:] if args is None else args)
-        if words[:1] == ["say"]:
-            words = _protected(words)
-        else:
-            words = _joined(words)
+        words = _protected(words) if words[:1] == ["say"] else _joined(words)
         return super().parse_args(words, namespace)
 
 
