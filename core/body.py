@@ -18,10 +18,32 @@ from core.surface import FILM_S, Exchange, balance
 
 ROOM_C = 22.0
 REST_H = 6.0  # W/m2K, still air on a board
-FOIL_SHARE = 0.80  # of convection and radiation that passes foil
-FOIL_SUPPLY = 0.04  # of the moisture supply that escapes a folded foil
 REST_SUPPLY = 0.35
 SPRITZ_J_PER_M2 = 2.3e5  # about 0.1 kg/m2 of water
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Cover:
+    """What lies between the meat and the pit, as factors on a bare surface's exchange.
+
+    ``convection`` and ``radiation`` on the heat, ``leak`` on the moisture supply; floats, or
+    arrays of shape (n,) where the members differ.
+    """
+
+    convection: FloatArray | float = 1.0
+    radiation: FloatArray | float = 1.0
+    leak: FloatArray | float = 1.0
+
+
+BARE = Cover()
+FOIL = Cover(0.85, 0.40, 0.03)
+PAPER = Cover(0.95, 0.85, 0.30)
+"""Folded foil reflects and holds steam, paper lets a share of it out (estimates, no source)."""
+
+
+def cover_named(note: str) -> Cover:
+    """The wrap that the words after ``wrap`` speak of; foil if they do not say."""
+    return PAPER if "paper" in note.lower() else FOIL
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -42,6 +64,8 @@ class Bodies:
         Temperature at meat-on [°C].
     vapour_pa : array
         Vapour pressure in the pit [Pa].
+    leak : array
+        Factor on the leak of a wrap: how loosely it is folded.
     modes : Modes
     """
 
@@ -54,6 +78,7 @@ class Bodies:
     offset_c: FloatArray
     start_c: FloatArray
     vapour_pa: FloatArray
+    leak: FloatArray
     modes: Modes
 
     def step(self, duration_s: float) -> Step:
@@ -105,11 +130,11 @@ class State:
 class Surroundings:
     """What the bodies are in during a step; arrays (n,) or scalars.
 
-    ``air_c`` is the grate's temperature, ``wrapped`` and ``resting`` are 0 or 1 for each body.
+    ``air_c`` is the grate's temperature, ``resting`` is 0 or 1.
     """
 
     air_c: FloatArray
-    wrapped: FloatArray | float = 0.0
+    cover: Cover = BARE
     resting: FloatArray | float = 0.0
 
 
@@ -117,16 +142,15 @@ def advance(
     bodies: Bodies, state: State, step: Step, duration_s: float, around: Surroundings
 ) -> State:
     """The state after one step of `duration_s` in constant surroundings."""
-    wet = (1.0 + around.wrapped * (FOIL_SUPPLY - 1.0)) * (
-        1.0 + around.resting * (REST_SUPPLY - 1.0)
-    )
+    cover = around.cover
+    wet = cover.leak * (1.0 + around.resting * (REST_SUPPLY - 1.0))
     supply = wet * (
         bodies.supply * np.exp(-state.evaporated_j / bodies.drying_j) + state.film_j / FILM_S
     )
     exchange = Exchange(
         air_c=around.air_c,
-        h=bodies.h + around.resting * (REST_H - bodies.h),
-        share=1.0 + around.wrapped * (FOIL_SHARE - 1.0),
+        h=(bodies.h + around.resting * (REST_H - bodies.h)) * cover.convection,
+        radiation=cover.radiation,
         supply=supply,
         vapour_pa=bodies.vapour_pa,
     )
@@ -141,21 +165,28 @@ def advance(
     return State(free + step.response * scaled, surface, scaled, state.evaporated_j + lost, film)
 
 
+def loosened(cover: Cover, bodies: Bodies) -> Cover:
+    """The cover as each body wears it."""
+    if cover is BARE:
+        return cover
+    return Cover(cover.convection, cover.radiation, np.minimum(cover.leak * bodies.leak, 1.0))
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Happened:
     """What happened to the meat, as times from meat-on [s]."""
 
-    wraps: tuple[tuple[float, bool], ...] = ()
+    wraps: tuple[tuple[float, Cover], ...] = ()
     spritzes: tuple[float, ...] = ()
     pulled_s: float | None = None
 
-    def wrapped_at(self, elapsed_s: float) -> bool:
-        """Whether it is wrapped at that time."""
-        wrapped = False
-        for at, on in self.wraps:
+    def cover_at(self, elapsed_s: float) -> Cover:
+        """What it is wrapped in at that time."""
+        cover = BARE
+        for at, put_on in self.wraps:
             if at <= elapsed_s:
-                wrapped = on
-        return wrapped
+                cover = put_on
+        return cover
 
     def resting_at(self, elapsed_s: float) -> bool:
         """Whether it has left the heat by that time."""
@@ -204,9 +235,8 @@ def run_past(
             spritzes.pop(0)
             state.film_j = state.film_j + SPRITZ_J_PER_M2
         resting = happened.resting_at(middle)
-        around = Surroundings(
-            room if resting else grate_c[i], float(happened.wrapped_at(middle)), float(resting)
-        )
+        cover = loosened(happened.cover_at(middle), bodies)
+        around = Surroundings(room if resting else grate_c[i], cover, float(resting))
         state = advance(bodies, state, step, duration, around)
         probe[i + 1] = bodies.modes.probe_temp_c(state.amplitudes, state.scaled_flux)
         if i % 64 == 63 and cancelled():

@@ -30,7 +30,12 @@ STEP_SD_C = 60.0
 STEP_MIN_C = 30.0
 PAST_MODES = 2
 _KNOTS_PAST, _KNOTS_AHEAD, _READINGS_MAX = 48, 36, 150
-LID_DIP, LID_RECOVERY_S, AMBIENT_C = 0.45, 420.0, 20.0
+LID_DIP, LID_RECOVERY_S, AMBIENT_C = 0.15, 480.0, 20.0
+FUEL_AGE_S, VENT_AGE_S = 1.2 * SLOW_S, 0.7 * SLOW_S
+"""How much older the fire's past looks after new fuel or a change of vents [s]."""
+
+_STIRS = {EventKind.FUEL_ADDED: FUEL_AGE_S, EventKind.VENTS: VENT_AGE_S}
+_STIRRED_WITHIN_S = 1200.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -100,7 +105,10 @@ def believed_pit(cook: Cook) -> tuple[FloatArray, FloatArray]:
         return np.empty(0), np.empty(0)
     times, values = np.array(pairs, dtype=float).T
     keep = (values > 30.0) & (values < 500.0)
+    stirred = [e.elapsed_s for e in cook.events if e.kind in _STIRS]
     for i in range(values.size):
+        if any(abs(times[i] - at) < _STIRRED_WITHIN_S for at in stirred):
+            continue  # an extreme is what new fuel is given for
         near = [j for j in (i - 1, i + 1) if 0 <= j < values.size]
         if len(near) == 2:
             low, high = sorted(values[near])
@@ -123,9 +131,19 @@ def _steps(times: FloatArray, values: FloatArray) -> list[float]:
     return found[-6:]
 
 
-def _covariance(a: FloatArray, b: FloatArray, steps: list[float]) -> FloatArray:
+def _aged(t_s: FloatArray, cook: Cook) -> FloatArray:
+    """Times on the slow part's own clock, which jumps when the cook changes the fire."""
+    out = t_s.copy()
+    for event in cook.events:
+        if event.kind in _STIRS:
+            out = out + _STIRS[event.kind] * (t_s > event.elapsed_s)
+    return out
+
+
+def _covariance(a: FloatArray, b: FloatArray, steps: list[float], cook: Cook) -> FloatArray:
     gap = np.abs(a[:, None] - b[None, :])
-    out = LEVEL_SD_C**2 + SLOW_SD_C**2 * np.exp(-gap / SLOW_S)
+    aged = np.abs(_aged(a, cook)[:, None] - _aged(b, cook)[None, :])
+    out = LEVEL_SD_C**2 + SLOW_SD_C**2 * np.exp(-aged / SLOW_S)
     out += FAST_SD_C**2 * np.exp(-gap / FAST_S)
     for at in steps:
         out += STEP_SD_C**2 * np.outer(a >= at, b >= at)
@@ -153,12 +171,12 @@ def fire_path(cook: Cook, now_s: float, horizon_s: float) -> FirePath:
     past = np.linspace(0.0, last, _KNOTS_PAST)
     ahead = last + horizon_s * np.linspace(0.0, 1.0, _KNOTS_AHEAD + 1)[1:] ** 2
     knots = np.concatenate([past, ahead])
-    prior = _covariance(knots, knots, steps)
+    prior = _covariance(knots, knots, steps, cook)
     mean = np.full(knots.size, cook.plan.pit_c)
     if times.size:
         noise = GAUGE_SD_C**2 * (0.3 + 0.7 / counts)
-        inner = _covariance(times, times, steps) + np.diag(noise)
-        cross = _covariance(knots, times, steps)
+        inner = _covariance(times, times, steps, cook) + np.diag(noise)
+        cross = _covariance(knots, times, steps, cook)
         solved = np.linalg.solve(inner, np.column_stack([values - cook.plan.pit_c, cross.T]))
         mean = mean + cross @ solved[:, 0]
         prior = prior - cross @ solved[:, 1:]

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from core.answers import LEVELS, Arrival, Fan, FloatArray, Forecast, Holdback, Rest, Suspect
-from core.body import Happened
+from core.body import BARE, Happened, cover_named
 from core.catalogue import body_of, cut_named
 from core.cook import Cook, EventKind, Milestone, Probe
 from core.discrepancy import Discrepancy
@@ -136,11 +136,16 @@ def step_and_error(cook: Cook) -> tuple[float, Discrepancy]:
 
 def happened_of(cook: Cook) -> Happened:
     """What the events say was done to the meat."""
-    wraps = {EventKind.WRAPPED: True, EventKind.UNWRAPPED: False}
+    wraps = (EventKind.WRAPPED, EventKind.UNWRAPPED)
+    wets = (EventKind.SPRITZED, EventKind.GLAZED)
     pulled = cook.first_event(EventKind.PULLED)
     return Happened(
-        wraps=tuple((e.elapsed_s, wraps[e.kind]) for e in cook.events if e.kind in wraps),
-        spritzes=tuple(e.elapsed_s for e in cook.events if e.kind is EventKind.SPRITZED),
+        wraps=tuple(
+            (e.elapsed_s, cover_named(e.note) if e.kind is EventKind.WRAPPED else BARE)
+            for e in cook.events
+            if e.kind in wraps
+        ),
+        spritzes=tuple(e.elapsed_s for e in cook.events if e.kind in wets),
         pulled_s=pulled.elapsed_s if pulled else None,
     )
 

@@ -8,7 +8,17 @@ from dataclasses import dataclass
 import numpy as np
 
 from core.answers import FloatArray, IndexArray
-from core.body import ROOM_C, Happened, State, Surroundings, advance
+from core.body import (
+    BARE,
+    FOIL,
+    ROOM_C,
+    Cover,
+    Happened,
+    State,
+    Surroundings,
+    advance,
+    loosened,
+)
 from core.cook import Milestone, Probe
 from core.discrepancy import Discrepancy
 from core.errors import ForecastCancelled
@@ -59,7 +69,7 @@ class _Run:
     """What the walk ahead has collected so far."""
 
     shown: list[FloatArray]
-    wrapped: FloatArray
+    wrapped: FloatArray  # 0 or 1: whether the planned wrap is on
     at_target: State
     pulled_s: FloatArray
 
@@ -85,7 +95,7 @@ def look_ahead(
     offsets = _error_paths(posterior, error, grid, whims)
     run = _Run(
         shown=[posterior.probe_c[-1] + offsets[0]],
-        wrapped=np.full(n, float(happened.wrapped_at(now))),
+        wrapped=np.zeros(n),
         at_target=posterior.state.chosen(np.arange(n)),
         pulled_s=np.full(n, np.inf),
     )
@@ -140,6 +150,7 @@ def _walk(
     resting = float(happened.resting_at(float(grid[0])))
     wrap_c = _wrap_still_planned(posterior, probe, happened)
     room = np.full_like(bodies.start_c, ROOM_C)
+    worn = loosened(happened.cover_at(float(grid[0])), bodies)
     step, step_s = None, -1.0
     for i in range(grid.size - 1):
         duration = float(grid[i + 1] - grid[i])
@@ -149,7 +160,8 @@ def _walk(
                 raise ForecastCancelled
         if wrap_c is not None:
             run.wrapped = np.maximum(run.wrapped, run.shown[-1] >= wrap_c)
-        around = Surroundings(room if resting else grate[i], run.wrapped, resting)
+        cover = worn if wrap_c is None else _partly(run.wrapped, loosened(FOIL, bodies))
+        around = Surroundings(room if resting else grate[i], cover, resting)
         state = advance(bodies, state, step, duration, around)
         shown = bodies.modes.probe_temp_c(state.amplitudes, state.scaled_flux) + offsets[i + 1]
         run.shown.append(shown)
@@ -159,6 +171,15 @@ def _walk(
             run.pulled_s[fresh] = grid[i + 1]
         if i >= 2 * _STEPS_A_PHASE and np.isfinite(run.pulled_s).all() and not resting:
             break
+
+
+def _partly(wrapped: FloatArray, cover: Cover) -> Cover:
+    """Each member's cover, where some are wrapped already and others are not."""
+    return Cover(
+        1.0 + wrapped * (cover.convection - 1.0),
+        1.0 + wrapped * (cover.radiation - 1.0),
+        1.0 + wrapped * (cover.leak - 1.0),
+    )
 
 
 def _keep(kept: State, state: State, index: IndexArray) -> None:
@@ -203,7 +224,7 @@ def _rest(
     duration = float(np.clip(0.15 * diffusion_s, 1200.0, 10800.0)) / _REST_STEPS
     step = bodies.step(duration)
     room = np.full_like(bodies.start_c, ROOM_C)
-    around = Surroundings(room, run.wrapped, 1.0)
+    around = Surroundings(room, BARE, 1.0)
     state = run.at_target
     first = bodies.modes.probe_temp_c(state.amplitudes, state.scaled_flux)
     path = [first]

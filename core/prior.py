@@ -30,14 +30,15 @@ UNKNOWNS = (
 )
 """The unknowns that a :class:`Prior` covers, in order."""
 
-EXTRA = ("start", *(f"pit_{i}" for i in range(PAST_MODES)))
-"""Further unknowns that are standard normal a priori: the start, and the fire's past."""
+EXTRA = ("start", "leak", *(f"pit_{i}" for i in range(PAST_MODES)))
+"""Further unknowns, standard normal a priori: the start, a wrap's leak and the fire's past."""
 
 DIMENSIONS = len(UNKNOWNS) + len(EXTRA)
 H_W_PER_M2K = 12.0
 SUPPLY_W_PER_M2 = 2000.0
 DRYING_J_PER_M2, DRYING_AT_M = 16.0e6, 0.06
 VAPOUR_PA = 3000.0
+LEAK_SD = 0.8
 REFERENCE_C = 45.0  # temperature at which the properties are taken
 FRIDGE_C, FRIDGE_SD_C, START_SD_C = 5.0, 3.0, 1.0
 FROZEN_BELOW_C, FROZEN_SHIFT_C, FROZEN_SD_C = 0.0, -18.0, 14.0
@@ -126,6 +127,7 @@ def bodies_of(plan: Plan, start: Start, prior: Prior, z: FloatArray) -> Bodies:
         offset_c=x[4],
         start_c=start.temp_c + start.sd_c * z[:, len(UNKNOWNS)],
         vapour_pa=VAPOUR_PA * ones,
+        leak=np.exp(LEAK_SD * z[:, len(UNKNOWNS) + 1]),
         modes=Modes.of(body.shape_exponent + x[6], 0.6 / (1.0 + np.exp(-x[5]))),
     )
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from core.body import Happened, run_past
+from core.body import FOIL, Happened, run_past
 from core.catalogue import body_of
 from core.cook import Cook, Event, EventKind, Plan, Probe, Reading
 from core.prior import DIMENSIONS, Start, bodies_of, book_prior
@@ -45,7 +45,7 @@ def made_cook(
     pit = plan.pit_c if pit_c is None else pit_c
     size = body_of(plan).half_thickness_m
     grid = np.arange(0.0, 60.0 * 3600.0, 30.0 if size < 0.03 else 120.0)
-    wraps = ((wrap_at_s, True),) if wrap_at_s is not None else ()
+    wraps = ((wrap_at_s, FOIL),) if wrap_at_s is not None else ()
     grate = np.full((grid.size - 1, 1), pit + float(bodies.offset_c[0]))
     temps, _ = run_past(bodies, grid, grate, Happened(wraps=wraps), lambda: False)
     meat = temps[:, 0]
