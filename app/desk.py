@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable
-from datetime import datetime, timedelta, tzinfo
+from datetime import UTC, datetime, timedelta, tzinfo
 from typing import TYPE_CHECKING
 
 from app.display import Display
@@ -131,7 +131,7 @@ class Desk:
 
     def _now(self, typed_at: datetime | None) -> datetime:
         # Whole seconds: nobody reads a thermometer to the microsecond.
-        return (typed_at or self._clock()).replace(microsecond=0)
+        return (typed_at or self._clock()).astimezone(UTC).replace(microsecond=0)
 
     def _draft(self, text: str, now: datetime) -> Draft | LineError:
         """What a line will do, or why it does nothing."""

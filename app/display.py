@@ -7,7 +7,7 @@ by the platform (weekday names, decimal point), so screens, ``status`` and tests
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta, tzinfo
+from datetime import UTC, datetime, timedelta, tzinfo
 
 from core.units import (
     MassUnit,
@@ -149,7 +149,7 @@ def rounded(when: datetime, step_s: float, zone: tzinfo, *, down: bool = False) 
     local = when.astimezone(zone)
     past = local.minute * MINUTE + local.second + local.microsecond / 1e6
     count = past // step_s if down else (past + step_s / 2.0) // step_s
-    return when + timedelta(seconds=count * step_s - past)
+    return when.astimezone(UTC) + timedelta(seconds=count * step_s - past)
 
 
 def honest_step_s(width_s: float) -> float:

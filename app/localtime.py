@@ -6,7 +6,7 @@ side of a clock change. This one asks the system for every instant, and honours 
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta, tzinfo
+from datetime import UTC, datetime, timedelta, timezone, tzinfo
 
 
 class SystemZone(tzinfo):
@@ -41,6 +41,16 @@ class SystemZone(tzinfo):
 
 
 SYSTEM_ZONE = SystemZone()
+
+
+def with_offset(at: datetime, zone: tzinfo) -> datetime:
+    """The instant in `zone`, with the offset of that moment fixed.
+
+    Python subtracts two datetimes of one zone by the wall clock, which is an hour wrong across a
+    clock change. Datetimes that are kept or subtracted have a fixed offset, or are in UTC.
+    """
+    local = at.astimezone(zone)
+    return local.replace(tzinfo=timezone(local.utcoffset() or timedelta(0)), fold=0)
 
 
 def system_clock() -> datetime:

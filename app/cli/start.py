@@ -82,9 +82,7 @@ def _new_cook(
     if strange:
         raise CommandError(f"no probe is called {', '.join(sorted(strange))}")
     _check(probes)
-    # Meat-on keeps the offset that the clock here has at that time.
-    local = new.started_at.astimezone(shell.zone)
-    return replace(new, plan=_with_band(new.plan, options, unit), probes=probes, started_at=local)
+    return replace(new, plan=_with_band(new.plan, options, unit), probes=probes)
 
 
 def _filled(text: StartText, options: argparse.Namespace) -> StartText:

@@ -77,7 +77,7 @@ class BodyReader:
 
     def _time(self, word: str) -> None:
         if self._when is not None:
-            raise Refusal(f"found a second time, {shown(word)}", "a line speaks of one time")
+            raise _second_time(word)
         # `2:20 pm` with a space.
         half = self._word(1) if word.startswith("@") and self._word(1) in HALVES else ""
         self._when = read_when(word + half, self._ctx)
@@ -120,8 +120,9 @@ class BodyReader:
     def _named(self, name: str, count: int) -> None:
         self._i += count
         if self._i >= len(self._tokens) or not looks_numeric(self._word()):
-            found = self._tokens[self._i].raw if self._i < len(self._tokens) else "nothing"
-            raise Refusal(f"found {shown(found)} after {name}", f"a temperature: {name} 128")
+            ended = self._i >= len(self._tokens)
+            found = "nothing" if ended else shown(self._tokens[self._i].raw)
+            raise Refusal(f"found {found} after {name}", f"a temperature: {name} 128")
         self._positional = None
         self._set(name, self._take_temp_c())
 
@@ -141,6 +142,8 @@ class BodyReader:
             last -= 1
             self._i = last
             self._time(self._word())
+        if last > first and is_clock(self._tokens[last - 1].word):
+            raise _second_time(self._tokens[last - 1].raw)
         self._i = end
         self._events.append(TypedEvent(kind, self._note(kind, first, last)))
 
@@ -196,6 +199,10 @@ class BodyReader:
         if not found:
             raise Refusal("found no temperature after spot", "where and how hot: spot thigh 165")
         return " ".join(parts).strip(" ,:")
+
+
+def _second_time(word: str) -> Refusal:
+    return Refusal(f"found a second time, {shown(word)}", "a line speaks of one time")
 
 
 def _only_numbers(tokens: tuple[Token, ...]) -> bool:

@@ -7,6 +7,7 @@ from datetime import UTC, datetime, time, timedelta, tzinfo
 
 from app.line.numbers import read_temp_c
 from app.line.values import Refusal
+from app.localtime import with_offset
 from core.units import KG_PER_LB, MassUnit, TemperatureUnit
 from storage.errors import shown
 from storage.limits import MASS_KG, REST_S, THICKNESS_M, within
@@ -90,8 +91,14 @@ def read_meal(text: str, after: datetime, zone: tzinfo) -> datetime:
         Aware; meat-on or now.
     zone : tzinfo
         Zone of the clock.
+
+    Returns
+    -------
+    datetime
+        With a fixed offset, so that meat-on can be subtracted.
     """
     dated = _dated(text, zone)
+    after = after.astimezone(UTC)
     if dated is not None:
         if dated <= after:
             raise Refusal(f"meal {shown(text)} is over before it began", CLOCK_RULE)
@@ -105,13 +112,14 @@ def read_meal(text: str, after: datetime, zone: tzinfo) -> datetime:
 def read_start(text: str, now: datetime, zone: tzinfo) -> datetime:
     """Meat-on: ``now``, ``-20m``, or the nearest such clock time, past or to come.
 
-    Raises Refusal.
+    Raises Refusal. What is returned has a fixed offset.
     """
     clean = text.strip().lower()
+    now = with_offset(now, zone)
     if clean in ("", "now"):
         return now
     if clean.startswith("-"):
-        return now - timedelta(seconds=read_span_s(clean[1:]))
+        return with_offset(now - timedelta(seconds=read_span_s(clean[1:])), zone)
     dated = _dated(text, zone)
     if dated is not None:
         return dated
@@ -130,7 +138,7 @@ def _dated(text: str, zone: tzinfo) -> datetime | None:
         when = datetime.fromisoformat(clean)
     except ValueError:
         raise Refusal(f"found {shown(text)}", CLOCK_RULE) from None
-    return when if when.tzinfo is not None else when.replace(tzinfo=zone)
+    return when if when.tzinfo is not None else with_offset(when.replace(tzinfo=zone), zone)
 
 
 def _days(text: str, about: datetime, zone: tzinfo, days: range) -> list[datetime]:
@@ -154,5 +162,5 @@ def _days(text: str, about: datetime, zone: tzinfo, days: range) -> list[datetim
             instant = naive.replace(tzinfo=zone).astimezone(UTC)
             # A time that a clock change skips comes back as another one.
             if instant.astimezone(zone).replace(tzinfo=None, fold=0) == naive:
-                found.append(instant.astimezone(zone))
+                found.append(with_offset(instant, zone))
     return found

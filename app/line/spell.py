@@ -9,7 +9,7 @@ from datetime import datetime
 
 from app.display import other_unit, plain_number
 from app.line.values import LineContext, LogLine, TypedEvent
-from app.line.vocabulary import EVENT_PHRASES
+from app.line.vocabulary import EVENT_PHRASES, phrase_at
 from core.cook import EventKind
 from core.units import TemperatureUnit, from_celsius, to_celsius
 
@@ -53,10 +53,13 @@ def spell_time(at: datetime) -> str:
 
 def spell_event(event: TypedEvent) -> str:
     """The event's word on the card, and its text."""
-    word = EVENT_PHRASES[event.kind][0]
     # A semicolon would end the text, except in a note.
     note = event.note if event.kind is EventKind.NOTE else event.note.replace(";", ",")
-    return f"{word} {note}".strip()
+    behind = note.casefold().split()
+    phrases = EVENT_PHRASES[event.kind]
+    # `moved probe` is a phrase of its own, so that `moved` cannot carry the text `probe`.
+    whole = (p for p in phrases if phrase_at([*p.split(), *behind]) == (event.kind, len(p.split())))
+    return f"{next(whole, phrases[0])} {note}".strip()
 
 
 def _notes_last(events: tuple[TypedEvent, ...]) -> list[TypedEvent]:

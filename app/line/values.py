@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime, tzinfo
+from datetime import UTC, datetime, tzinfo
 from enum import StrEnum
 
 from core.cook import EventKind
@@ -33,6 +33,11 @@ class LineContext:
     now: datetime
     started_at: datetime
     zone: tzinfo
+
+    def __post_init__(self) -> None:
+        # In UTC, or Python would subtract by the wall clock within one zone.
+        object.__setattr__(self, "now", self.now.astimezone(UTC))
+        object.__setattr__(self, "started_at", self.started_at.astimezone(UTC))
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from app.display import Display
@@ -27,9 +27,13 @@ class Moment:
     now: datetime
     display: Display
 
+    def __post_init__(self) -> None:
+        # In UTC, or Python would subtract by the wall clock within one zone.
+        object.__setattr__(self, "now", self.now.astimezone(UTC))
+
     def at(self, elapsed_s: float) -> datetime:
         """Instant of a time from meat-on."""
-        return self.saved.started_at + timedelta(seconds=elapsed_s)
+        return self.saved.started_at.astimezone(UTC) + timedelta(seconds=elapsed_s)
 
     def clock(self, elapsed_s: float) -> str:
         """Clock time of a time from meat-on, with the day when it is another one."""
