@@ -163,8 +163,6 @@ def _json(text: str, name: str) -> Any:
     except json.JSONDecodeError as error:
         where = f"line {error.lineno} column {error.colno}"
         raise DocumentError(name, where, error.msg, "JSON") from error
-    except RecursionError as error:
-        raise DocumentError(name, "", "lists within lists without end", "JSON") from error
     except ValueError as error:
         raise DocumentError(name, "", str(error), "JSON") from error
 
@@ -244,7 +242,7 @@ def _probes(node: Node, unit: TemperatureUnit) -> tuple[Probe, ...]:
 
 def _reading(node: Node, unit: TemperatureUnit, probes: tuple[Probe, ...]) -> Reading:
     names = [probe.name for probe in probes]
-    node.object(("minute", "pit", *names), "a reading")
+    node.object(("minute", "pit", *names), "a reading with minute, pit and probes of the cook")
     meat = [(name, node.child(name).maybe(lambda n: _temp(n, unit))) for name in names]
     return Reading(
         elapsed_s=_elapsed_s(node.child("minute")),

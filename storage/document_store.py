@@ -168,4 +168,5 @@ def _reading_text(document: CookDocument, reading: Reading, names: list[str]) ->
 
 
 def _event_text(event: Event) -> str:
-    return f"{event.kind} {event.note}".strip()
+    word = event.kind.removesuffix("_added").replace("_", " ")
+    return f"{word} {event.note}".strip()

@@ -94,7 +94,10 @@ def parse_document(text: str, name: str) -> CookDocument:
     """
     from storage.document_checks import read_text
 
-    return read_text(text, name)
+    try:
+        return read_text(text, name)
+    except RecursionError as error:
+        raise DocumentError(name, "", "lists within lists without end", "JSON") from error
 
 
 def dump_document(document: CookDocument) -> str:

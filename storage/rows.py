@@ -64,7 +64,7 @@ class CookRow(Row):
     binned_us: Mapped[int | None]
     invented: Mapped[bool]
     fingerprint: Mapped[str | None]
-    source: Mapped[str | None]
+    source: Mapped[str | None] = mapped_column(deferred=True)
 
 
 class ProbeRow(Row):

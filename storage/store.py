@@ -13,7 +13,7 @@ from core.cook import Plan, Probe
 from core.units import MassUnit, TemperatureUnit
 from storage.backup import copy_before_migration, daily_backup
 from storage.document_store import DocumentShelf
-from storage.engine import our_errors
+from storage.engine import BUSY_S, our_errors
 from storage.errors import FileError, InvalidEntry
 from storage.files import default_path, keep_private, make_file, make_folder
 from storage.limits import check_plan, check_text, check_time
@@ -47,7 +47,9 @@ class Store(LineBook, DocumentShelf):
         self.path, self.notice = path, notice
         self._watch_lock = threading.Lock()
         with our_errors(path):
-            self._watch = sqlite3.connect(path, isolation_level=None, check_same_thread=False)
+            self._watch = sqlite3.connect(
+                path, timeout=BUSY_S, isolation_level=None, check_same_thread=False
+            )
 
     def create_cook(self, new: NewCook) -> int:
         """Begin a cook and return its id; raises InvalidEntry."""

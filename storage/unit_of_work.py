@@ -7,11 +7,14 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from sqlalchemy import Engine
+from sqlalchemy import Engine, text
 from sqlalchemy.orm import Session
 
 from storage.engine import open_engine, our_errors, writing
-from storage.errors import FileReplaced, FileTrouble
+from storage.errors import FileReplaced, FileTrouble, NewerSchema
+from storage.schema import HEAD
+
+_SCHEMA = text("SELECT version_num FROM alembic_version")
 
 
 class DataFile:
@@ -54,10 +57,16 @@ class DataFile:
         self._enter()
         try:
             with our_errors(self.path), Session(engine, expire_on_commit=False) as session:
-                session.connection()  # begins now: a writer holds the lock from here on
+                self._check_schema(session)  # begins: a writer holds the lock from here on
                 yield session
         finally:
             self._leave()
+
+    def _check_schema(self, session: Session) -> None:
+        """Refuse to go on when a newer program has changed the tables under this one."""
+        found = session.execute(_SCHEMA).scalar()
+        if found != HEAD:
+            raise NewerSchema(self.path, str(found), HEAD)
 
     def _enter(self) -> None:
         with self._idle:

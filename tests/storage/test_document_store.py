@@ -100,7 +100,7 @@ def test_an_imported_cook_is_a_cook_like_any_other(store: Store, duck: CookDocum
     assert saved.mass_unit is MassUnit.KILOGRAM
     assert (saved.cook.plan, saved.cook.probes) == (duck.plan, duck.probes)
     assert (saved.cook.readings, saved.cook.events) == (duck.readings, duck.events)
-    assert [line.text for line in saved.lines] == ["148 4.4", "- 9.4", "lid_open", "wrapped x"]
+    assert [line.text for line in saved.lines] == ["148 4.4", "- 9.4", "lid open", "wrapped x"]
     assert all(line.typed_at == line.at for line in saved.lines)
     assert [line.at for line in saved.lines] == sorted(line.at for line in saved.lines)
 

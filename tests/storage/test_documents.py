@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.catalogue import CUTS
@@ -221,6 +221,48 @@ def test_a_bad_document_is_refused_with_file_path_found_and_allowed(
     assert "nothing was imported" in message
     assert message.isprintable()
     assert len(message) < 700
+
+
+@pytest.mark.parametrize("depth", [400, *range(900, 1000, 7), 5000])
+def test_deep_nesting_is_refused(depth: int) -> None:
+    with pytest.raises(DocumentError):
+        parse_document(
+            json.dumps(LEAST)[:-1] + ', "title": ' + "[" * depth + "]" * depth + "}", "x"
+        )
+
+
+JSON_VALUES = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=5),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=5), inner),
+    max_leaves=5,
+)
+PLACES: list[tuple[str | int, ...]] = [
+    *((key,) for key in DUCK),
+    *(("plan", key) for key in (*DUCK["plan"], "shape", "thickness_cm")),
+    *(("probes", 0, key) for key in DUCK["probes"][0]),
+    *(("readings", 0, key) for key in DUCK["readings"][0]),
+    *(("events", 1, key) for key in DUCK["events"][1]),
+    ("probes", 0), ("readings", 0), ("events", 0), ("thing",),
+]  # fmt: skip
+
+
+@settings(max_examples=400, deadline=None)
+@given(st.sampled_from(PLACES), JSON_VALUES)
+def test_any_value_anywhere_is_read_or_refused(place: tuple[str | int, ...], value: object) -> None:
+    text = changed(place, value)
+    try:
+        document = parse_document(text, "any.json")
+    except DocumentError as error:
+        assert str(error).isprintable()
+        assert str(error).startswith("any.json")
+    else:
+        assert parse_document(dump_document(document), "again.json") == document
+
+
+@given(st.text(max_size=40))
+def test_any_text_is_refused_without_a_traceback(text: str) -> None:
+    with pytest.raises(DocumentError):
+        parse_document(text, "any.json")
 
 
 def test_a_file_that_is_no_text_is_refused(tmp_path: Path) -> None:

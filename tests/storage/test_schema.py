@@ -199,6 +199,22 @@ def test_a_kill_in_the_middle_leaves_the_file_as_it_was(tmp_path: Path) -> None:
     assert found_schema(path) == "9999"
 
 
+def test_a_program_that_runs_on_notices_that_a_newer_one_changed_the_tables(
+    tmp_path: Path,
+) -> None:
+    path = saved_file(tmp_path, HEAD)
+    store = open_store(path, now=NOW)
+    assert len(store.cooks()) == 2
+    upgrade(path, steps(tmp_path, '    op.create_table("later", sa.Column("x", sa.Integer()))'))
+    before = content(path)
+    with pytest.raises(NewerSchema):
+        store.add_line(1, **typed(60, thigh=30.0))
+    with pytest.raises(NewerSchema):
+        store.cooks()
+    store.close()
+    assert content(path) == before
+
+
 def test_a_file_that_is_newer_by_now_is_refused(tmp_path: Path) -> None:
     path = saved_file(tmp_path, HEAD)
     upgrade(path, steps(tmp_path, REBUILD))
