@@ -31,6 +31,8 @@ GAUGE_C = 4.0
 FALL_C = 3.0
 """A wet surface can cool the core a little; more than this is a moved probe or a slip [K]."""
 PIT_JUMP_C = 45.0
+PIT_NEAR_C = 25.0
+"""A far jump, and how near to the usual a suggestion must lead back [K]."""
 PIT_MEMORY_S = 3600.0
 FAN_SLACK_C = 2.0
 WARMEST_START_C = 27.0
@@ -131,10 +133,10 @@ def _about_pit(line: Candidate, known: Known) -> list[str]:
     if pit_c is None or _off_the_fire(line, known):
         return []
     meats = list(line.meat_c) or _last_meats(line, known)
-    colder = [(name, temp_c) for name, temp_c in meats if pit_c < temp_c - 1.0]
+    colder = [(n, temp_c) for n, temp_c in meats if pit_c + 1.0 < temp_c <= HOTTEST_MEAT_C]
     usual_c = _usual_pit_c(line, known)
     low_c, high_c = usual_c - PIT_JUMP_C, usual_c + PIT_JUMP_C
-    hint = suggestion(pit_c, low_c, high_c, show)
+    hint = suggestion(pit_c, usual_c - PIT_NEAR_C, usual_c + PIT_NEAR_C, show)
     if colder:
         name, temp_c = colder[0]
         pit = f"the pit at {show.reading(pit_c)}"

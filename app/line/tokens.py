@@ -14,6 +14,7 @@ LONGEST = 500
 
 _WORD = re.compile(r";|[^\s;]+")
 _PAIR = re.compile(r"([^\W\d]\w*)[=:]([+-]?[0-9].*)")
+_STOPS_BEFORE = re.compile(r"^[,:]+(?=[^\W\d])")
 _DASHES = str.maketrans({"\u2010": "-", "\u2011": "-", "\u2012": "-", "\u2013": "-", "\u2212": "-"})
 _BIDI = frozenset("\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 
@@ -51,10 +52,12 @@ def clean_line(text: str) -> str:
 def tokens_of(text: str) -> tuple[Token, ...]:
     """The words of a clean line.
 
-    A semicolon is a word of its own, ``breast=131`` is two, and a comma at the end is dropped.
+    A semicolon is a word of its own, ``breast=131`` is two, and commas around words are dropped.
     """
     found = []
     for match in _WORD.finditer(text):
+        if not match.group().strip(",:"):
+            continue
         pair = _PAIR.fullmatch(match.group())
         spans = [match.span()] if pair is None else [pair.span(1), pair.span(2)]
         offset = 0 if pair is None else match.start()
@@ -65,7 +68,7 @@ def tokens_of(text: str) -> tuple[Token, ...]:
 
 def _token(text: str, start: int, end: int) -> Token:
     raw = text[start:end]
-    word = raw.translate(_DASHES).casefold()
+    word = _STOPS_BEFORE.sub("", raw.translate(_DASHES).casefold())
     return Token(raw, word.rstrip(",.") or word, start, end)
 
 
