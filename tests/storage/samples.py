@@ -53,3 +53,9 @@ def happened(minute: float, kind: EventKind, note: str = "") -> dict[str, Any]:
         "readings": (),
         "events": (Event(minute * 60.0, kind, note),),
     }
+
+
+def filled(pages: int = 30) -> dict[str, Any]:
+    """Arguments for a line that fills some pages of the file."""
+    readings = tuple(reading(minute / 9, 150.0, thigh=20.0) for minute in range(pages * 60))
+    return {**typed(0), "readings": readings}

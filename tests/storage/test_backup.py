@@ -13,7 +13,7 @@ import pytest
 from storage.backup import KEPT, backup, backup_folder, daily_backup, daily_backups, verify
 from storage.errors import DamagedFile, DiskFull, FileError, NotWritable
 from storage.store import Store, open_store
-from tests.storage.samples import GOOSE, NOW, typed
+from tests.storage.samples import GOOSE, NOW, filled, typed
 
 
 def test_a_copy_holds_what_is_committed_while_the_file_is_open(
@@ -32,8 +32,7 @@ def test_a_copy_holds_what_is_committed_while_the_file_is_open(
 def test_a_damaged_file_never_replaces_a_good_copy(
     store: Store, cook_id: int, tmp_path: Path
 ) -> None:
-    for minute in range(300):
-        store.add_line(cook_id, **typed(minute, thigh=20.0))
+    store.add_line(cook_id, **filled())
     copy = backup(store.path, tmp_path / "copy.sqlite3")
     good = copy.read_bytes()
     store.close()

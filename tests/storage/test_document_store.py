@@ -39,7 +39,7 @@ def shared() -> Iterator[Store]:
     shutil.rmtree(folder)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=100, deadline=None)
 @given(raw=documents())
 def test_export_equals_import(shared: Store, raw: dict[str, Any]) -> None:
     document = parse_document(json.dumps(raw), "any.json")
@@ -49,7 +49,7 @@ def test_export_equals_import(shared: Store, raw: dict[str, Any]) -> None:
     assert parse_document(dump_document(exported), "again.json") == document
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=100, deadline=None)
 @given(raw=documents())
 def test_writing_from_values_loses_no_more_than_the_last_digit(raw: dict[str, Any]) -> None:
     document = parse_document(json.dumps(raw), "any.json")

@@ -22,7 +22,7 @@ from storage.errors import (
     NotWritable,
 )
 from storage.store import open_store
-from tests.storage.samples import GOOSE, NOW, typed
+from tests.storage.samples import GOOSE, NOW, filled, typed
 
 
 def foreign(path: Path) -> None:
@@ -46,8 +46,7 @@ def truncated(path: Path) -> None:
     """A file that lost its second half."""
     store = open_store(path, now=NOW)
     cook_id = store.create_cook(GOOSE)
-    for minute in range(200):
-        store.add_line(cook_id, **typed(minute, thigh=20.0))
+    store.add_line(cook_id, **filled())
     store.close()
     path.write_bytes(path.read_bytes()[:6000])
 
@@ -111,8 +110,7 @@ def test_a_file_in_the_place_of_the_folder(tmp_path: Path) -> None:
 def test_damage_found_by_the_daily_copy_is_told_and_keeps_the_old_copies(path: Path) -> None:
     store = open_store(path, now=NOW)
     cook_id = store.create_cook(GOOSE)
-    for minute in range(300):
-        store.add_line(cook_id, **typed(minute, thigh=20.0))
+    store.add_line(cook_id, **filled())
     store.close()
     data = bytearray(path.read_bytes())
     data[-4096 * 3 : -4096] = b"\x5a" * 8192

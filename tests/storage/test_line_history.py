@@ -97,7 +97,7 @@ class LineHistory(RuleBasedStateMachine):
 
 TestLineHistory = LineHistory.TestCase
 TestLineHistory.settings = settings(
-    max_examples=20,
+    max_examples=12,
     stateful_step_count=15,
     deadline=None,
     suppress_health_check=list(HealthCheck),
