@@ -102,6 +102,11 @@ class DonebyApp(App[None]):
     def get_theme_variable_defaults(self) -> dict[str, str]:
         return variable_defaults()
 
+    def get_key_display(self, binding: Binding) -> str:
+        """Keys as they are printed on a keyboard."""
+        shown = super().get_key_display(binding)
+        return shown.upper() if shown[:1] in ("f", "^") else shown.capitalize()
+
     def on_mount(self) -> None:
         self._catch_signals()
         if self.demo is not None:

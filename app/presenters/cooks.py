@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime, tzinfo
+from datetime import datetime
 
 from app.display import WEEKDAYS, Display, span
 from core.catalogue import cut_named
-from core.units import MassUnit, TemperatureUnit
 from storage.values import CookSummary
 
-HEADINGS = ("Meat on", "Cook", "Cut", "Weight", "Pit", "Readings", "State")
+HEADINGS = ("Meat on", "Cook", "Weight", "Pit", "Logged", "State")
+NARROW_TITLE = 24
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,31 +22,30 @@ class CookRow:
 
 
 def present_cooks(
-    cooks: tuple[CookSummary, ...],
-    now: datetime,
-    zone: tzinfo,
-    unit: TemperatureUnit,
-    mass_unit: MassUnit,
+    cooks: tuple[CookSummary, ...], now: datetime, display: Display, width: int
 ) -> tuple[CookRow, ...]:
-    """All cooks, newest first, in one person's units."""
-    display = Display(unit, mass_unit, zone)
-    return tuple(_row(cook, now, display) for cook in cooks)
+    """All cooks, newest first, in one person's units, for a table of that width."""
+    title_width = NARROW_TITLE + max(width - 80, 0)
+    return tuple(_row(cook, now, display, title_width) for cook in cooks)
 
 
-def _row(cook: CookSummary, now: datetime, display: Display) -> CookRow:
+def _row(cook: CookSummary, now: datetime, display: Display, title_width: int) -> CookRow:
     local = display.local(cook.started_at)
-    if cook.ended_at is None:
-        state = f"on for {span((now - cook.started_at).total_seconds())}"
-        if cook.started_at > now:
-            state = "not on yet"
-    else:
+    if cook.ended_at is not None:
         state = f"took {span((cook.ended_at - cook.started_at).total_seconds())}"
-    if cook.invented:
-        state += ", invented"
+    elif cook.started_at > now:
+        state = "not on yet"
+    else:
+        state = f"on, {span((now - cook.started_at).total_seconds())}"
+    name = cut_named(cook.cut).name
+    title = cook.title if name in cook.title.lower() else f"{cook.title}, {name}"
+    if cook.invented and "invented" not in title:
+        title += " (invented)"
+    if len(title) > title_width:
+        title = f"{title[: title_width - 1]}…"
     cells = (
-        f"{WEEKDAYS[local.weekday()]} {local:%Y-%m-%d %H:%M}",
-        cook.title,
-        cut_named(cook.cut).name,
+        f"{local:%Y-%m-%d} {WEEKDAYS[local.weekday()]}",
+        title,
         display.mass(cook.mass_kg),
         display.temp(cook.pit_c),
         str(cook.readings),

@@ -181,8 +181,9 @@ def _paint(
         _rule(canvas, canvas.column_of(cursor_x), "cursor")
     for trace in view.traces:
         _slips(canvas, trace)
+    taken: dict[int, int] = {}
     for level in view.levels:
-        _name_level(canvas, level)
+        _name_level(canvas, level, taken)
     canvas.finish()
 
 
@@ -254,7 +255,9 @@ def _fill(canvas: _Canvas, band: Band, *, shade: bool) -> None:
     """Tint the cells between the band's quantiles, with eighth blocks along its edges."""
     middle = 0.5 * (canvas.edges[:-1:2] + canvas.edges[2::2])
     shown = (middle >= band.x[0]) & (middle <= band.x[-1])
-    for share, low_row, high_row in ((80, 0, 4), (50, 1, 3)):
+    # the fire's outlook is one plain band: the meat's is the one to read
+    shares = ((80, 0, 4),) if band.name == "pit" else ((80, 0, 4), (50, 1, 3))
+    for share, low_row, high_row in shares:
         high = np.interp(middle, band.x, band.quantiles[high_row])
         low = np.interp(middle, band.x, band.quantiles[low_row])
         top = np.rint(canvas.rows_of(high, 8)).astype(np.int64)
@@ -317,10 +320,14 @@ def _slips(canvas: _Canvas, trace: Trace) -> None:
             canvas.write(min(max(row, 0), canvas.height - 1), column, "x", trace.ink)
 
 
-def _name_level(canvas: _Canvas, level: Level) -> None:
+def _name_level(canvas: _Canvas, level: Level, taken: dict[int, int]) -> None:
+    """The level's name on its line; behind another name if they share a row."""
     row = int(canvas.rows_of(np.array([level.y]), 1)[0])
-    if 0 <= row < canvas.height:
-        canvas.write(row, 1, f" {level.label} ", level.ink)
+    text = f" {level.label} "
+    column = taken.get(row, 1)
+    if 0 <= row < canvas.height and column + len(text) < 3 * canvas.width // 4:
+        canvas.write(row, column, text, level.ink)
+        taken[row] = column + len(text)
 
 
 def _runs(canvas: _Canvas, row: int) -> tuple[Run, ...]:

@@ -126,7 +126,7 @@ def hints(text: StartText) -> dict[str, str]:
         "weight": f"{text.mass_unit.value}, raw; usually {low} to {high}",
         "pit": f"{degree} to hold where the meat is",
         "probes": "where each one sits; commas between",
-        "target": f"{degree} inside; published minimum {minimum}",
+        "target": f"{degree}; published minimum {minimum}",
         "glaze": f"{degree} inside for glaze or sauce; empty: none",
         "wrap": f"{degree} inside for wrapping; empty: not wrapped",
         "meat": f"{degree} inside now; empty: fresh from the fridge",

@@ -11,7 +11,7 @@ from app.line.log import line_numbers
 from app.line.spell import spell_line
 from app.line.values import LineContext, LogLine, TypedEvent
 from app.presenters.views import AnswersView, Mark
-from app.presenters.words import line_words
+from app.presenters.words import EIGHT_IN_TEN, line_words
 from core.catalogue import cut_named
 from storage.values import SavedCook, SavedLine
 
@@ -70,7 +70,9 @@ def present_top(saved: SavedCook, now: datetime, display: Display) -> TopView:
     elapsed_s = (now - saved.started_at).total_seconds()
     on = display.clock(saved.started_at, now)
     since = f"on at {on}" if elapsed_s < 0 else f"on since {on}, {span(elapsed_s)}"
-    about = [f"{cut.name} {display.mass(saved.cook.plan.mass_kg)}", since]
+    mass = display.mass(saved.cook.plan.mass_kg)
+    named = cut.name in saved.title.lower()
+    about = [mass if named else f"{cut.name} {mass}", since]
     if saved.invented:
         about.append("invented sample")
     return TopView(saved.title, ", ".join(about), display.clock(now))
@@ -124,6 +126,11 @@ def correction_text(saved: SavedCook, line_id: int, display: Display) -> str:
         events=tuple(TypedEvent(event.kind, event.note) for event in line.events),
     )
     return f"fix #{line_numbers(saved)[line_id]} {spell_line(body, context)}"
+
+
+def short_range(text: str) -> str:
+    """A range for a narrow screen: ``17:10 to 18:20, 8 in 10``."""
+    return text.replace(f" {EIGHT_IN_TEN}", ", 8 in 10")
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,8 +8,9 @@ from textual import on
 from textual.screen import Screen
 
 from app.desk import Outcome
+from app.presenters.alerts import AlertBook
 from app.presenters.tend import Notice
-from app.presenters.views import Mark
+from app.presenters.views import AnswersView, Mark
 from app.screens.beat import Heartbeat
 from app.screens.forecaster import Forecaster, ForecastFailed, ForecastReady
 from app.screens.kit import Kit
@@ -34,9 +35,10 @@ class CookScreen(Screen[None]):
     def __init__(self, kit: Kit, saved: SavedCook, *, notices: tuple[Notice, ...] = ()) -> None:
         super().__init__()
         self.kit = kit
-        self.live = LiveCook(saved, kit.zone)
+        self.live = LiveCook(saved, kit.zone, kit.slow_s)
         self.desk = kit.desk(saved.id)
         self.alerts = notices
+        self.alert_book = AlertBook()
         self.standing: tuple[Notice, ...] = ()
         self.forecaster = Forecaster(self, kit.forecast)
         self.heartbeat = Heartbeat(kit.store.change_token, watch_sleep=kit.watch_sleep)
@@ -59,6 +61,14 @@ class CookScreen(Screen[None]):
     def not_saved(self, text: str, reason: str) -> None:
         """Give back a line that is not in the file."""
         raise NotImplementedError
+
+    def take_alerts(self, answers: AnswersView) -> None:
+        """Add what calls for the cook, and ring once for it."""
+        fresh = self.alert_book.take(answers) if self.live.saved.lines else ()
+        if fresh:
+            self.alerts = (*fresh, *self.alerts)
+            if self.kit.rings:
+                self.app.bell()
 
     def alert(self, notice: Notice) -> None:
         """Say something until it is acknowledged or answered by a line."""

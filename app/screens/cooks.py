@@ -12,6 +12,7 @@ from textual.message import Message
 from textual.screen import Screen
 from textual.widgets import DataTable, Footer, Static
 
+from app.display import Display
 from app.presenters.cooks import HEADINGS, present_cooks
 from app.screens.kit import Kit
 from core.units import MassUnit, TemperatureUnit
@@ -39,7 +40,7 @@ class CooksScreen(Screen[None]):
 
     def compose(self) -> ComposeResult:
         yield Static("Past cooks, newest first", id="heading", markup=False)
-        table: DataTable[Text] = DataTable(cursor_type="row", zebra_stripes=False)
+        table: DataTable[Text] = DataTable(cursor_type="row", cell_padding=1)
         for heading in HEADINGS:
             table.add_column(heading)
         yield table
@@ -48,9 +49,8 @@ class CooksScreen(Screen[None]):
 
     def on_mount(self) -> None:
         table = self.query_one(DataTable)
-        rows = present_cooks(
-            self.kit.store.cooks(), self.kit.clock(), self.kit.zone, self._unit, self._mass_unit
-        )
+        display = Display(self._unit, self._mass_unit, self.kit.zone)
+        rows = present_cooks(self.kit.store.cooks(), self.kit.clock(), display, self.app.size.width)
         for row in rows:
             # cells are Text: a plain string would be read as markup
             table.add_row(*(Text(cell) for cell in row.cells), key=str(row.cook_id))

@@ -4,20 +4,25 @@ from __future__ import annotations
 
 from typing import ClassVar
 
+from rich.style import Style
+from rich.text import Text
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
+from textual.events import Resize
 from textual.screen import Screen
 from textual.widgets import Footer, Static
 
-from app.line.card import card_text
+from app.line.card import CARD
 from app.presenters.views import Mark
 from app.widgets.marks import GLYPHS
 
 KEYS = (
-    "F2 pick a line to correct or delete   F3 past cooks   F4 new cook   F5 large letters",
-    "F6 read any time off the chart   F7 zoom   F8 dark or light   Ctrl+P all commands",
+    "F2 lines: correct, delete  F3 past cooks  F4 new cook  F5 large letters",
+    "F6 read the chart  F7 zoom  F8 dark, light  Ctrl+P commands  Ctrl+Q quit",
 )
+TALL_HEIGHT = 32
+LEFT_WIDTH = 26
 
 
 class HelpScreen(Screen[None]):
@@ -33,10 +38,28 @@ class HelpScreen(Screen[None]):
         self._cautions = cautions
 
     def compose(self) -> ComposeResult:
-        marks = "   ".join(f"{GLYPHS[mark]} {mark.value}" for mark in Mark)
-        keys = "\n".join(KEYS)
         with VerticalScroll(id="card"):
-            yield Static(card_text(), id="card-text", markup=False)
-            yield Static("\n".join(self._cautions), markup=False)
-        yield Static(f"{keys}\nMarks: {marks}", id="marks", markup=False)
+            yield Static(id="card-text", markup=False)
+            yield Static("\n".join(self._cautions), id="cautions", markup=False)
+        yield Static(id="keys", markup=False)
         yield Footer(show_command_palette=False, compact=True)
+
+    def on_resize(self, event: Resize) -> None:
+        """One screen if it can be: a low one does without the headings."""
+        tall = event.size.height >= TALL_HEIGHT
+        self.query_one("#card-text", Static).update(card(headings=tall))
+        marks = "   ".join(f"{GLYPHS[mark]} {mark.value}" for mark in Mark)
+        self.query_one("#keys", Static).update("\n".join([*KEYS, f"Marks: {marks}"]))
+
+
+def card(*, headings: bool) -> Text:
+    """The card of the typed line."""
+    text = Text()
+    for part in CARD:
+        if headings:
+            text.append(f"{part.heading}\n", Style(bold=True))
+        for row in part.rows:
+            text.append(f"  {row.typed:<{LEFT_WIDTH}}", Style(bold=True))
+            text.append(f"{row.means}\n")
+    text.rstrip()
+    return text

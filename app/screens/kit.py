@@ -30,6 +30,10 @@ class Kit:
         Whether a gap in time means that the machine slept; not so while a replay races.
     beat_s : float
         Time between two looks at the clock and the file [s].
+    slow_s : float
+        A forecast older than this, with a newer one asked for, is shown as old [s].
+    rings : bool
+        Whether a new alert rings the terminal's bell.
     """
 
     store: Store
@@ -39,6 +43,8 @@ class Kit:
     forecast: ForecastFunction
     watch_sleep: bool = True
     beat_s: float = 1.0
+    slow_s: float = 180.0
+    rings: bool = True
 
     def desk(self, cook_id: int) -> Desk:
         """The desk of one cook."""

@@ -22,9 +22,6 @@ from app.presenters.views import AnswersView
 from core.answers import Forecast
 from storage.values import SavedCook
 
-SLOW_FORECAST_S = 180.0
-"""A forecast older than this, with a newer one asked for, is shown as old [s]."""
-
 
 @dataclass(slots=True)
 class LiveCook:
@@ -34,6 +31,8 @@ class LiveCook:
     ----------
     saved : SavedCook
     zone : tzinfo
+    slow_s : float
+        A forecast older than this, with a newer one asked for, is shown as old [s].
     forecast : Forecast or None
         Of `forecast_of`, which may be an older snapshot.
     failure : str or None
@@ -44,6 +43,7 @@ class LiveCook:
 
     saved: SavedCook
     zone: tzinfo
+    slow_s: float = 180.0
     forecast: Forecast | None = None
     failure: str | None = None
     waiting: dict[int, tuple[str, datetime]] = field(default_factory=dict)
@@ -67,7 +67,7 @@ class LiveCook:
         if self.forecast is None or not running:
             return None
         age_s = self.elapsed_s(now) - self.forecast.now_s
-        if age_s < SLOW_FORECAST_S:
+        if age_s < self.slow_s:
             return None
         return f"it is {span(age_s)} old, the new one is not ready"
 

@@ -6,7 +6,7 @@ import tempfile
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from enum import Enum
 from pathlib import Path
 from typing import ClassVar
@@ -54,6 +54,11 @@ class ReplayClock:
         running = not (self.paused or self.held)
         self.pace = self.pace.at_speed(self._steady(), self.speed if running else 0.0)
 
+    def stand_at(self, shown: datetime) -> None:
+        """Stand at a time until `turn` is called with nothing holding it."""
+        self.held = True
+        self.pace = Pace(self._steady(), shown, 0.0)
+
     def faster(self, factor: float) -> None:
         """Change the speed by a factor, within the allowed speeds."""
         self.speed = self.pace.at_speed(self._steady(), self.speed * factor).speed
@@ -87,6 +92,8 @@ def open_replay(demo: Demo, kit: Kit) -> Replay:
         zone=demo.document.started_at.tzinfo or kit.zone,
         watch_sleep=False,
         beat_s=BEAT_S,
+        slow_s=float("inf"),
+        rings=False,
     )
     saved = store.cook(store.create_cook(new_cook(demo.document)))
     return Replay(own, saved, clock, folder)
@@ -129,16 +136,13 @@ class ReplayScreen(TendScreen):
         self.set_interval(TICK_S, self._tick)
 
     def _say_speed(self) -> None:
-        state = f"{self.clock.speed:g} times life"
+        state = f"at {self.clock.speed:g} times life"
         if self.step is Step.OVER:
             state = "at its end"
         elif self.clock.paused:
             state = "paused"
         self.standing = (
-            Notice(
-                f"An invented cook, replayed: {state}. Space pauses, + faster, - slower.",
-                Mark.SOON,
-            ),
+            Notice(f"An invented cook, {state}. Space pauses, + faster, - slower.", Mark.SOON),
         )
         self.heartbeat.reforecast_s = max(60.0, STEADY_REFORECAST_S * self.clock.speed)
         self.show()
@@ -158,11 +162,12 @@ class ReplayScreen(TendScreen):
         if not self._typing:
             now_s = (self.clock() - self.live.saved.started_at).total_seconds()
             self._typing = list(due(self._lines, self._seen_s, now_s))
-            self._seen_s = now_s
+            self._seen_s = self._typing[-1].elapsed_s if self._typing else now_s
         if self._typing:
             self._letters, self.step = 0, Step.TYPE
-            self.clock.held = True
-            self.clock.turn()
+            # typed at its own minute, however fast the clock runs
+            elapsed = timedelta(seconds=self._typing[0].elapsed_s)
+            self.clock.stand_at(self.live.saved.started_at + elapsed)
         elif self._seen_s > self._lines[-1].elapsed_s:
             self.step = Step.OVER
             self.clock.held = True

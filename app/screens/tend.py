@@ -113,7 +113,7 @@ class TendScreen(CookScreen):
         self.set_class(stack, "-stack")
         answers = self.query_one(Answers)
         answers.stacked, answers.brief = stack, height < LOW_HEIGHT
-        self.query_one(Notices).most_rows = 4 if height >= STACK_HEIGHT else 2
+        self.query_one(Notices).most_rows = 4 if stack else 2
         self.query_one("#too-small", Static).update(
             f"Tend needs 60 x 16, this is {width} x {height}. You can still type a line."
         )
@@ -122,6 +122,7 @@ class TendScreen(CookScreen):
         """Paint everything from the snapshot, the forecast and the clock."""
         now = self.kit.clock()
         answers = self.live.answers(now, running=self.forecaster.running)
+        self.take_alerts(answers)
         self.query_one(TopLine).view = self.live.top(now)
         self.query_one(Answers).view = answers
         self.query_one(Patio).view = present_patio(answers)
@@ -186,8 +187,13 @@ class TendScreen(CookScreen):
         if action == "move":
             across = bool(parameters[0])
             return self.mode is (Mode.READ if across else Mode.PICK)
-        if action in ("mode", "zoom"):
-            return not self.has_class("-patio")
+        if action == "mode":
+            free = self.mode is Mode.WRITE and not self.has_class("-patio")
+            return free or Mode(parameters[0]) is self.mode
+        if action in ("zoom", "patio"):
+            return self.mode is not Mode.PICK and not (
+                action == "zoom" and self.has_class("-patio")
+            )
         if action == "leave":
             return self.mode is not Mode.WRITE or self.has_class("-patio") or bool(self.alerts)
         return True

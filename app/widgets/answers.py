@@ -10,13 +10,15 @@ from textual.geometry import Size
 from textual.reactive import reactive
 from textual.widget import Widget
 
+from app.presenters.tend import short_range
 from app.presenters.views import AnswersView, AnswerView, Mark
 from app.widgets.blocks import HALF, block_rows, size_of
 from app.widgets.marks import GLYPHS
 
 LABEL_WIDTH = 10
-CLOCK_WIDTH = 9
-WORD_WIDTH = 8
+GAP = 3
+LEAST_BESIDE = 14
+"""Least room for words beside the large figures."""
 
 
 class Answers(Widget):
@@ -40,8 +42,8 @@ class Answers(Widget):
         & > .answers--quiet { color: $ink-quiet; }
         & > .answers--fine { color: $mark-fine; text-style: bold; }
         & > .answers--soon { color: $mark-soon; text-style: bold; }
-        & > .answers--now { color: $mark-now; text-style: bold reverse; }
-        & > .answers--late { color: $mark-late; text-style: bold reverse; }
+        & > .answers--now { color: $mark-now; text-style: bold; }
+        & > .answers--late { color: $mark-late; text-style: bold; }
         & > .answers--stale { color: $mark-stale; text-style: italic; }
         & > .answers--unknown { color: $mark-unknown; }
     }
@@ -69,13 +71,15 @@ class Answers(Widget):
         if self.view is None:
             return [Text("Reading the cook ...", self._style("quiet"))]
         answers = [a for a in self._in_order(self.view) if a is not None]
-        if not self.stacked:
-            return [row for answer in answers for row in self._line(answer, width)]
-        for scale in (2, 1, HALF, None):
+        for scale in (2, 1, HALF, None) if self.stacked else ():
+            shown = [_day_and_clock(answer.clock)[1] for answer in answers]
+            if scale is not None and any(size_of(text, scale)[0] > width for text in shown):
+                continue
             rows = list(self._stack(answers, width, scale))
             if len(rows) <= height:
                 return rows
-        return [row for answer in answers for row in self._line(answer, width)]
+        clock_width = max(len(answer.clock) for answer in answers) + 1
+        return [row for answer in answers for row in self._line(answer, width, clock_width)]
 
     @staticmethod
     def _in_order(view: AnswersView) -> tuple[AnswerView | None, ...]:
@@ -86,18 +90,19 @@ class Answers(Widget):
 
     def _mark(self, answer: AnswerView) -> Text:
         style = self._style(answer.mark.value)
-        return Text(f" {GLYPHS[answer.mark]} {answer.mark.value} ", style)
+        return Text().append(f"{GLYPHS[answer.mark]} {answer.mark.value} ", style)
 
-    def _line(self, answer: AnswerView, width: int) -> Iterable[Text]:
+    def _line(self, answer: AnswerView, width: int, clock_width: int) -> Iterable[Text]:
         """One answer in a row; what does not fit goes to a second one."""
         head = Text(no_wrap=True)
-        head.append_text(self._mark(answer))
-        head.append(" " * max(11 - head.cell_len, 1))
+        head.append(f"{GLYPHS[answer.mark]} ", self._style(answer.mark.value))
         head.append(answer.label.upper().ljust(LABEL_WIDTH), self._style("label"))
-        head.append(answer.clock.ljust(CLOCK_WIDTH) + " ", self._style("clock"))
+        head.append(answer.clock.ljust(clock_width), self._clock_style(answer))
         indent = head.cell_len
-        rest = [answer.to_go, answer.range, answer.detail]
-        line, extra = _fit([part for part in rest if part], width - indent)
+        parts = (answer.to_go, short_range(answer.range), answer.detail)
+        line, extra = _fit([part for part in parts if part], width - indent)
+        if answer.mark.value not in line and answer.mark in _TOLD:
+            line = f"{answer.mark.value}: {line}"
         head.append(line, self._style("text"))
         yield head
         if extra and not self.brief:
@@ -105,48 +110,80 @@ class Answers(Widget):
                 yield Text(" " * indent + part, self._style("quiet"), no_wrap=True)
 
     def _stack(self, answers: list[AnswerView], width: int, scale: int | None) -> Iterable[Text]:
-        """Label and mark, the clock in large figures, then the words, for each answer."""
+        """Label and mark, the clock in large figures, the words beside and under it."""
         for index, answer in enumerate(answers):
             if index:
                 yield Text()
-            head = Text(answer.label.upper() + "  ", self._style("label"))
-            head.append_text(self._mark(answer))
+            day, shown = _day_and_clock(answer.clock)
+            head = self._mark(answer)
+            head.append(f" {answer.label.upper()}", self._style("label"))
+            if day and scale is not None:
+                head.append(f"  {day}", self._style("label"))
             yield head
-            yield from self._clock(answer, width, scale)
-            for part, name in (
-                (answer.to_go, "text"),
-                (answer.range, "text"),
-                (answer.detail, "quiet"),
-            ):
-                if part:
-                    for row in _wrapped(part, width):
-                        yield Text(row, self._style(name))
+            style = self._clock_style(answer)
+            if scale is None:
+                yield Text(answer.clock, style)
+                figures, beside = [], width
+            else:
+                figures = [Text().append(row, style) for row in block_rows(shown, scale)]
+                beside = width - figures[0].cell_len - GAP
+            yield from self._beside(figures, self._words(answer, beside, len(figures), width))
 
-    def _clock(self, answer: AnswerView, width: int, scale: int | None) -> Iterable[Text]:
-        style = self._style("clock" if answer.mark in _CALM else answer.mark.value)
-        style = style + Style(reverse=False)
-        day, _, clock = answer.clock.rpartition(" ") if ":" in answer.clock else ("", "", "")
-        shown = clock or answer.clock
-        if scale is None or size_of(shown, scale)[0] > width:
-            yield Text(answer.clock, style)
-            return
-        for index, row in enumerate(block_rows(shown, scale)):
-            text = Text(row, style)
-            if index == 0 and day:
-                text.append(f"  {day}", self._style("label"))
-            yield text
+    def _words(
+        self, answer: AnswerView, beside: int, rows: int, width: int
+    ) -> Iterable[tuple[Text, bool]]:
+        """The words of one answer in lines; the flag says whether one stands beside figures."""
+        count = 0
+        for part, name in (
+            (answer.to_go, "text"),
+            (answer.range, "text"),
+            (answer.detail, "quiet"),
+        ):
+            narrow = _wrapped(part, beside) if part else []
+            fits = beside >= LEAST_BESIDE and count + len(narrow) <= rows
+            for row in narrow if fits else _wrapped(part, width) if part else []:
+                yield Text(row, self._style(name)), fits
+            count = count + len(narrow) if fits else rows
+
+    @staticmethod
+    def _beside(figures: list[Text], words: Iterable[tuple[Text, bool]]) -> Iterable[Text]:
+        """Figures with the words that stand beside them, then the other words."""
+        under = []
+        row = 0
+        for text, fits in words:
+            if fits:
+                figures[row].append(" " * GAP).append_text(text)
+                row += 1
+            else:
+                under.append(text)
+        yield from figures
+        yield from under
+
+    def _clock_style(self, answer: AnswerView) -> Style:
+        name = "clock" if answer.mark in _CALM else answer.mark.value
+        return self._style(name)
 
 
 _CALM = (Mark.FINE, Mark.SOON, Mark.UNKNOWN)
+_TOLD = (Mark.LATE, Mark.STALE)
+"""Marks that are said in words where only their glyph would stand."""
+
+
+def _day_and_clock(clock: str) -> tuple[str, str]:
+    """``Sun 02:10`` in two; a temperature stays whole."""
+    if ":" not in clock:
+        return "", clock
+    day, _, time = clock.rpartition(" ")
+    return day, time
 
 
 def _fit(parts: list[str], width: int) -> tuple[str, str]:
     """As many whole parts as fit one line, and the others."""
     line = ""
     for index, part in enumerate(parts):
-        longer = f"{line}   {part}" if line else part
+        longer = f"{line}  {part}" if line else part
         if len(longer) > width:
-            return (line, "   ".join(parts[index:])) if line else (part[:width], part[width:])
+            return (line, "  ".join(parts[index:])) if line else (part[:width], part[width:])
         line = longer
     return line, ""
 

@@ -17,6 +17,12 @@ from app.widgets.preview import Echo, PreviewLine, Tone
 ASK = "Enter again saves it as it is; change it if it is a slip."
 
 
+def odd_words(preview: Preview) -> str:
+    """How an odd line would be read, and what is odd about it."""
+    odd = "; ".join(preview.odd)
+    return f"{preview.reads_as}. Odd: {odd}" + ("" if odd.endswith(("?", ".")) else ".")
+
+
 class EntryBox(Vertical):
     """One line to type into. Posts `LineEntered` or `WordEntered`; saves nothing itself.
 
@@ -125,7 +131,7 @@ class EntryBox(Vertical):
         elif preview.error is not None:
             self.say(Tone.HINT, preview.error)
         elif preview.odd:
-            self.say(Tone.ODD, f"{preview.reads_as}. Odd: {'; '.join(preview.odd)}.")
+            self.say(Tone.ODD, odd_words(preview))
         else:
             self.say(Tone.READS, preview.reads_as)
 
@@ -160,7 +166,7 @@ class EntryBox(Vertical):
         if preview.odd and self._asked != typed:
             self._asked = typed
             self.entry.add_class("-asking")
-            self.say(Tone.ODD, f"{preview.reads_as}. Odd: {'; '.join(preview.odd)}. {ASK}")
+            self.say(Tone.ODD, f"{odd_words(preview)} {ASK}")
             return
         self._accept(text, self.LineEntered(text))
 

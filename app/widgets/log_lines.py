@@ -13,7 +13,6 @@ from textual.strip import Strip
 
 from app.presenters.tend import LineState, LineView
 
-CLOCK_WIDTH = 12
 CORRECT = " correct "
 DELETE = " delete "
 RESTORE = " bring back "
@@ -52,6 +51,8 @@ class LogLines(ScrollView, can_focus=False):
     picked: reactive[int | None] = reactive(None)
     """Index of the line that keys and buttons act on; None while nothing is picked."""
 
+    _clock_width = 0
+
     empty_words: reactive[str] = reactive("")
 
     class Asked(Message):
@@ -77,6 +78,7 @@ class LogLines(ScrollView, can_focus=False):
 
     def watch_lines(self, lines: tuple[LineView, ...]) -> None:
         self.virtual_size = Size(0, len(lines))
+        self._clock_width = max((len(line.clock) for line in lines), default=0)
         if self.picked is not None and self.picked >= len(lines):
             self.picked = len(lines) - 1 if lines else None
         self._show()
@@ -122,7 +124,9 @@ class LogLines(ScrollView, can_focus=False):
         )
         number = "" if line.number is None else f"#{line.number}"
         segments = [
-            Segment(f"{number:>4} {self._clock(line)}", base + self._style("clock")),
+            Segment(
+                f"{number:>4} {line.clock:>{self._clock_width}}  ", base + self._style("clock")
+            ),
             Segment(line.words, base + self._style(words)),
         ]
         note = f"{line.state.value} " if line.state is not LineState.LIVE else ""
@@ -138,10 +142,6 @@ class LogLines(ScrollView, can_focus=False):
         for label, _ in buttons:
             ends += [Segment(" ", base), Segment(label, base + self._style("button"))]
         return Strip([*strip, *ends]).crop(0, width)
-
-    @staticmethod
-    def _clock(line: LineView) -> str:
-        return line.clock.ljust(7 if len(line.clock) <= 5 else CLOCK_WIDTH)
 
     @staticmethod
     def _strip(segments: list[Segment], width: int, base: Style) -> Strip:

@@ -35,7 +35,8 @@ class Notices(Widget):
 
     def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
         """Rows that the notices take at this width."""
-        return len(self._rows(width))
+        # always as many, so that nothing moves when a notice comes or goes
+        return self.most_rows
 
     def render(self) -> Text:
         return Text("\n").join(self._rows(self.content_size.width))

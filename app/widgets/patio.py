@@ -44,16 +44,10 @@ class Patio(Widget):
         size = self.content_size
         view = self.view
         scales = _scales(view, size)
-        rows: list[Text] = []
-        label = f"{view.done_label.upper()}  {GLYPHS[view.done_mark]} {view.done_mark.value}"
-        rows.append(Text(label, self._style("label")))
+        rows = [Text().append(view.done_label.upper(), self._style("label"))]
         rows += self._large(view.done_clock, scales[0], view.done_mark, size.width)
-        for line, scale, mark in (
-            (view.next_line, scales[1], view.next_mark),
-            (view.fire_line, scales[2], view.fire_mark),
-        ):
-            rows.append(Text(f"{GLYPHS[mark]} {mark.value}", self._style("label")))
-            rows += self._large(line, scale, mark, size.width)
+        rows += self._large(view.next_line, scales[1], view.next_mark, size.width)
+        rows += self._large(view.fire_line, scales[2], view.fire_mark, size.width)
         spare = max(size.height - len(rows), 0) // 2
         return Text("\n").join([Text()] * spare + rows)
 
@@ -61,17 +55,24 @@ class Patio(Widget):
         return self.get_component_rich_style(f"patio--{name}", partial=True)
 
     def _large(self, words: str, scale: int | None, mark: Mark, width: int) -> list[Text]:
+        """The words in large letters, with the mark beside them where there is room."""
         style = self._style(mark.value)
+        label = f"{GLYPHS[mark]} {mark.value}"
         if scale is None:
-            return [Text(words.upper(), style + Style(bold=True))]
-        indent = " " * ((width - size_of(words, scale)[0]) // 2)
-        return [Text(indent + row, style) for row in block_rows(words, scale)]
+            return [Text().append(f"{label}  {words.upper()}", style + Style(bold=True))]
+        indent = (width - size_of(words, scale)[0]) // 2
+        rows = []
+        for index, row in enumerate(block_rows(words, scale)):
+            beside = label if index == 0 and indent > len(label) else ""
+            text = Text().append(beside.ljust(indent), self._style("label"))
+            rows.append(text.append(row, style))
+        return rows
 
 
 def _scales(view: PatioView, size: Size) -> tuple[int | None, int | None, int | None]:
     """Scales of the three lines: the clock as large as leaves the others readable."""
     lines = (view.done_clock, view.next_line, view.fire_line)
-    labels = 3
+    labels = 1
     best = [largest_scale(line, size.width, size.height) for line in lines]
 
     def height(scales: list[int | None]) -> int:

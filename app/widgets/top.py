@@ -54,9 +54,10 @@ class TopLine(Widget):
             right.append(f"  {self.mode}", self._style("clock"))
         if self.saved:
             style = "trouble" if self.saved is SaveState.NOT_SAVED else "saved"
-            words = f"{self.saved} {self.saved_at}".strip()
+            words = f"{self.saved} {self.saved_at if self.saved is SaveState.SAVED else ''}".strip()
             right.append(f"  {words}", self._style(style))
-        right.append(f"  {self.view.clock}", self._style("clock"))
+        right.append("  now ", self._style("about"))
+        right.append(self.view.clock, self._style("clock"))
         room = width - right.cell_len
         if left.cell_len > room:
             left.truncate(max(room, 0), overflow="ellipsis")

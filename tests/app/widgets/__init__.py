@@ -1,0 +1,1 @@
+"""Widgets and what they are painted from."""

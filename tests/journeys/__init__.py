@@ -1,0 +1,1 @@
+"""Journeys: keys in, visible text out, on a real data file and a clock that tests set."""

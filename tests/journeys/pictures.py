@@ -1,0 +1,158 @@
+"""Makes pictures of every screen: ``python -m tests.journeys.pictures FOLDER [NAME...]``.
+
+SVG always; PNG beside it when Chromium is installed. The cooks are the invented samples and the
+forecasts are real, so a picture shows what a person would see.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import os
+import shutil
+import subprocess
+import sys
+import tempfile
+from collections.abc import Awaitable, Callable
+from pathlib import Path
+
+from textual.pilot import Pilot
+
+from app.screens.forecaster import core_forecast
+from app.tui import DonebyApp
+from tests.journeys.stage import Stage
+
+SIZES = ((80, 24), (120, 40), (200, 50))
+MODES = ("dusk", "noon", "no-color")
+
+Act = Callable[[Stage, Pilot[None]], Awaitable[None]]
+
+
+async def _keys(pilot: Pilot[None], *keys: str) -> None:
+    await pilot.press(*keys)
+    await settle(pilot)
+
+
+async def settle(pilot: Pilot[None]) -> None:
+    """Wait for the workers and for the messages that they posted."""
+    for _ in range(3):
+        await pilot.app.workers.wait_for_complete()
+        await pilot.pause()
+
+
+async def duck(stage: Stage, pilot: Pilot[None]) -> None:
+    """Tend in the middle of a cook, with a line half typed."""
+    await _keys(pilot, *"153 57")
+
+
+async def patio(stage: Stage, pilot: Pilot[None]) -> None:
+    """The large letters."""
+    await _keys(pilot, "f5")
+
+
+async def lines(stage: Stage, pilot: Pilot[None]) -> None:
+    """A line picked for correction."""
+    await _keys(pilot, "f2", "up", "up")
+
+
+async def odd(stage: Stage, pilot: Pilot[None]) -> None:
+    """An odd line that is asked about."""
+    await _keys(pilot, *"153 13", "enter")
+
+
+async def cursor(stage: Stage, pilot: Pilot[None]) -> None:
+    """The chart read off ahead of now."""
+    await _keys(pilot, "f6", *["right"] * 12)
+
+
+async def help_card(stage: Stage, pilot: Pilot[None]) -> None:
+    """The card."""
+    await _keys(pilot, "f1")
+
+
+async def cooks(stage: Stage, pilot: Pilot[None]) -> None:
+    """The list of past cooks."""
+    await _keys(pilot, "f3")
+
+
+async def form(stage: Stage, pilot: Pilot[None]) -> None:
+    """The start form with its first forecast."""
+    await asyncio.sleep(0.6)
+    await settle(pilot)
+
+
+async def still(stage: Stage, pilot: Pilot[None]) -> None:
+    """The screen as it comes up."""
+
+
+SCENES: dict[str, tuple[str | None, float, Act]] = {
+    "tend-duck": ("duck-autumn-afternoon", 104.0, duck),
+    "tend-shoulder": ("pork-shoulder-overnight", 420.0, still),
+    "tend-two-probes": ("chicken-pieces-two-probes", 46.0, still),
+    "tend-first": ("leg-of-lamb-spring", 2.0, still),
+    "patio": ("duck-autumn-afternoon", 104.0, patio),
+    "lines": ("duck-autumn-afternoon", 104.0, lines),
+    "odd": ("duck-autumn-afternoon", 104.0, odd),
+    "cursor": ("leg-of-lamb-spring", 80.0, cursor),
+    "help": ("duck-autumn-afternoon", 104.0, help_card),
+    "cooks": ("salmon-side-evening", 30.0, cooks),
+    "start": (None, 0.0, form),
+}
+
+
+async def picture(name: str, mode: str, size: tuple[int, int], folder: Path) -> Path:
+    """One SVG."""
+    sample, minute, act = SCENES[name]
+    with tempfile.TemporaryDirectory() as place:
+        stage = Stage(Path(place) / "pictures.db", forecast=core_forecast)
+        if sample is not None:
+            stage.play(sample, minute)
+        app: DonebyApp = stage.app()
+        app.theme = "noon" if mode == "noon" else "dusk"
+        async with app.run_test(size=size) as pilot:
+            await settle(pilot)
+            await act(stage, pilot)
+            target = folder / f"{name}-{size[0]}x{size[1]}-{mode}.svg"
+            target.write_text(app.export_screenshot(title=None), encoding="utf-8")
+        stage.close()
+    return target
+
+
+def to_png(svg: Path) -> Path | None:
+    """The same picture as PNG; None without Chromium."""
+    chromium = shutil.which("chromium") or shutil.which("chromium-browser")
+    if chromium is None:
+        return None
+    head = svg.read_text(encoding="utf-8")[:600]
+    width, height = head.split('viewBox="0 0 ')[1].split('"')[0].split()
+    target = svg.with_suffix(".png")
+    with tempfile.TemporaryDirectory() as profile:
+        command = [
+            chromium, "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic",
+            "--no-first-run", "--disable-background-networking", "--disable-component-update",
+            "--disable-sync", "--hide-scrollbars", f"--user-data-dir={profile}",
+            f"--screenshot={target}",
+            f"--window-size={round(float(width))},{round(float(height))}", svg.as_uri(),
+        ]  # fmt: skip
+        subprocess.run(command, check=True, capture_output=True, timeout=120)
+    return target
+
+
+def main(arguments: list[str]) -> int:
+    """Make the pictures that are named, or all."""
+    folder = Path(arguments[0]).resolve()
+    folder.mkdir(parents=True, exist_ok=True)
+    wanted = arguments[1:] or list(SCENES)
+    for mode in MODES:
+        os.environ.pop("NO_COLOR", None)
+        if mode == "no-color":
+            os.environ["NO_COLOR"] = "1"
+        for name in wanted:
+            for size in SIZES:
+                svg = asyncio.run(picture(name, mode, size, folder))
+                png = to_png(svg)
+                print(png or svg)
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
