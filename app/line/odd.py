@@ -34,7 +34,8 @@ PIT_JUMP_C = 45.0
 PIT_NEAR_C = 25.0
 """A far jump, and how near to the usual a suggestion must lead back [K]."""
 PIT_MEMORY_S = 3600.0
-FAN_SLACK_C = 2.0
+FAN_SLACK_C, FAN_SLACK_SHARE = 2.0, 0.25
+"""One honest reading in ten lies outside the fan; asked about is what lies well outside [K]."""
 WARMEST_START_C = 27.0
 """Meat goes on at room temperature at the most, if its start is not known [°C]."""
 FIRE_LEAD_S = 2 * 3600.0
@@ -214,8 +215,9 @@ def _window(name: str, line: Candidate, known: Known) -> tuple[float, float]:
         low_c, high_c = before[1] - FALL_C, before[1] + _most_rise_c(before, line, known)
     if fan is not None and before is not None:
         temps = fan.at(line.elapsed_s)
-        low_c = max(low_c, min(temps[0] - FAN_SLACK_C, before[1]))
-        high_c = min(high_c, temps[-1] + FAN_SLACK_C)
+        slack_c = FAN_SLACK_C + FAN_SLACK_SHARE * (temps[-1] - temps[0])
+        low_c = max(low_c, temps[0] - slack_c)
+        high_c = min(high_c, temps[-1] + slack_c)
     after = _after(name, line, known)
     if after is not None:
         high_c = min(high_c, after[1] + FALL_C)

@@ -48,7 +48,7 @@ def test_plain_readings_pass(minute: float, pit: float, breast: float) -> None:
     [
         (32, "breast fell 63 °F in 15 min", ""),
         (11, "breast fell 84 °F in 15 min", ""),
-        (1100, "meat does not get that hot", "did you mean 110?"),
+        (1088, "meat does not get that hot", "did you mean 108?"),
         (160, "breast rose 65 °F in 15 min, faster than meat does", ""),
         (43, "breast fell 52 °F in 15 min", "did you mean 43c?"),
         (79, "breast fell 16 °F", "did you mean 97?"),
@@ -75,7 +75,6 @@ def test_a_pit_colder_than_the_meat() -> None:
     (odd,) = ask(75, 90)
     assert odd == "the pit at 90 °F is colder than breast at 95 °F; did you mean 290?"
     assert ask(75, 80) == ("the pit at 80 °F is colder than breast at 95 °F; did you mean 280?",)
-    assert ask(75, 65) == ("the pit at 65 °F is colder than breast at 95 °F",)
 
 
 def test_a_far_jump_of_the_pit() -> None:
@@ -124,8 +123,10 @@ def test_the_forecast_narrows_what_is_expected() -> None:
     made = forecast(now=60, fans=[fan("breast", f_to_c(104.0), f_to_c(112.0))])
     assert ask(75, 305, made=made, breast=108) == ()
     (odd,) = ask(75, 305, made=made, breast=119)
-    assert odd == "breast 119 °F is not what is expected, 95 to 116 °F"
+    assert odd == "breast 119 °F is not what is expected, 98 to 118 °F"
     assert ask(75, 305, breast=119) == ()
+    (odd,) = ask(75, 305, made=made, breast=96)
+    assert "98 to 118" in odd
 
 
 def test_a_reading_that_the_forecast_doubts_is_no_measure() -> None:
