@@ -30,6 +30,9 @@ BONE_K = 0.45
 BONE_RHO_CP = 2.3e6
 AW_SLOPE = 6.5
 """Water activity of the skin is 1 - exp(-AW_SLOPE X)."""
+BOIL_C = 99.5
+BOUND_WATER = 0.15
+"""Water too tightly held to boil off [kg/kg dry]."""
 FILM = 0.20
 """Free water [kg/kg dry] that the skin holds above Xeq before it drips."""
 CRUST_VAPOUR = 2.5e7
@@ -206,7 +209,22 @@ class Meat:
         step = dt[:, None, None]
         self.temp += step * heat / np.where(heat > 0.0, self.heat_warm, self.heat_cool)
         self.water += step * water / self.dry_mass
+        self._boil(dt)
         np.clip(self.water, 0.0, None, out=self.water)
+
+    def _boil(self, dt: Array) -> None:
+        """Wet meat gets no hotter than boiling: the heat beyond makes steam, which escapes."""
+        hot = self.temp > BOIL_C
+        if not hot.any():
+            return
+        spare = np.maximum(self.water - BOUND_WATER, 0.0) * self.dry_mass
+        steam = (self.temp - BOIL_C) * self.heat_cool / pr.LATENT_J_PER_KG
+        steam = np.where(hot, np.minimum(steam, spare), 0.0)
+        self.temp -= steam * pr.LATENT_J_PER_KG / self.heat_cool
+        self.water -= steam / self.dry_mass
+        gone = steam.sum(axis=(1, 2))
+        self.evaporated += gone
+        self.evaporation_rate = self.evaporation_rate + gone / dt
 
     def _flow_of_water(self) -> Array:
         """Water into each cell [kg/s]: freed water seeps, held water diffuses far more slowly."""

@@ -19,7 +19,7 @@ LONGEST_STEP_S = 20.0
 REFRESH = 4
 COMPACT = 100
 REST_LIMIT_S = 2.5 * 3600.0
-WRAPS = {None: (1.0, 1.0, 1.0), "foil": (0.85, 0.35, 0.02), "paper": (0.95, 0.85, 0.3)}
+WRAPS = {None: (1.0, 1.0, 1.0), "foil": (0.92, 0.5, 0.005), "paper": (0.97, 0.8, 0.08)}
 """Convection, radiation and evaporation of a wrapped piece against a bare one."""
 
 
@@ -96,9 +96,9 @@ class Run:
             temp_c=pit,
             wall_c=pit + np.where(rest, 0.0, p["wall_c"]),
             vapour_pa=np.where(rest, 1200.0, np.minimum(vapour, 4.5e4)),
-            convection=self.wrap[:, 0] * np.where(rest, 0.45, 1.0),
+            convection=self.wrap[:, 0] * np.where(rest, 0.6, 1.0),
             radiation=self.wrap[:, 1],
-            leak=self.wrap[:, 2] * np.where(rest, 0.5, 1.0),
+            leak=self.wrap[:, 2] * np.where(rest, 0.9, 1.0),
         )
 
     def _watch(self) -> None:

@@ -108,7 +108,7 @@ def draw_theta(rng: np.random.Generator, plan: Plan, n: int = 1) -> Theta:
 
 
 def _draw_body(rng: np.random.Generator, plan: Plan, kind: Kind, n: int) -> Theta:
-    volume = plan.mass_kg * kind.size / DENSITY * _lognormal(rng, n, 1.0, 0.12)
+    volume = plan.mass_kg * kind.size / DENSITY * _lognormal(rng, n, 1.0, 0.1)
     aspect = _lognormal(rng, n, kind.aspect, 0.16)
     hollow = kind.cavity * _lognormal(rng, n, 1.0, 0.15)
     slip = _lognormal(rng, n, 1.0, 0.12)
@@ -149,8 +149,8 @@ def _draw_food(rng: np.random.Generator, kind: Kind, n: int) -> Theta:
         "ash": np.full(n, 0.01),
         "k_factor": _lognormal(rng, n, 0.95, 0.05),
         "denature": _lognormal(rng, n, 1.0, 0.2),
-        "mobility": _lognormal(rng, n, 3.5e-8, 0.5),
-        "diffusion": _lognormal(rng, n, 6.0e-10, 0.3),
+        "mobility": _lognormal(rng, n, 5.5e-8, 0.4),
+        "diffusion": _lognormal(rng, n, 1.2e-9, 0.3),
         "hold_drop": np.clip(rng.normal(0.52, 0.06, n), 0.35, 0.7),
         "hold_centre_c": rng.normal(66.0, 1.5, n),
         "fat_render": rng.uniform(0.2, 0.5, n),
@@ -159,13 +159,13 @@ def _draw_food(rng: np.random.Generator, kind: Kind, n: int) -> Theta:
 
 def _draw_surface(rng: np.random.Generator, kind: Kind, n: int) -> Theta:
     return {
-        "h_conv": _lognormal(rng, n, 14.0, 0.28),
+        "h_conv": _lognormal(rng, n, 11.8, 0.22),
         "emissivity": rng.uniform(0.8, 0.95, n),
         "h_bottom": _lognormal(rng, n, 0.85, 0.25),
         "h_top": _lognormal(rng, n, 1.0, 0.2),
         "e_bottom": np.clip(kind.below * _lognormal(rng, n, 1.0, 0.3), 0.03, 1.0),
         "e_top": np.clip(kind.above * _lognormal(rng, n, 1.0, 0.3), 0.03, 1.0),
-        "evaporation": np.clip(kind.skin * _lognormal(rng, n, 1.0, 0.25), 0.05, 1.0),
+        "evaporation": np.clip(kind.skin * _lognormal(rng, n, 1.0, 0.2), 0.05, 1.0),
         "skin_m": _lognormal(rng, n, 1.2e-3, 0.3),
         "skin_start": rng.uniform(0.5, 1.0, n),
         "dew_c": np.clip(rng.normal(38.0, 8.0, n), 18.0, 60.0),
@@ -193,7 +193,7 @@ def _draw_probe(rng: np.random.Generator, theta: Theta, n: int) -> Theta:
     miss = rng.normal(0.0, 0.004, n)
     solid = np.abs(rng.normal(0.0, 0.14, n)) * radius + np.abs(miss)
     solid = np.maximum(solid, theta["bone_m"] + 0.006)
-    wall = inner + (radius - inner) * (0.42 + 0.12 * rng.normal(size=n))
+    wall = inner + (radius - inner) * (0.42 + 0.09 * rng.normal(size=n))
     r = np.where(
         inner > 0.0, np.clip(wall, inner + 0.006, radius - 0.008), np.minimum(solid, 0.6 * radius)
     )
