@@ -380,27 +380,29 @@ def _event_row(canvas: _Canvas, left: int, right: int) -> tuple[Run, ...]:
         (*canvas.view.upright, *canvas.view.events),
         key=lambda moment: (moment.ink != "now", moment.x),
     )
-    for moment in marks:
-        _place(cells, canvas.column_of(moment.x), moment)
+    placed = [(canvas.column_of(moment.x), moment) for moment in marks]
+    placed = [(column, moment) for column, moment in placed if column >= 0]
+    # all pointers first, so that no word hides one
+    for column, moment in reversed(placed):
+        cells[column] = (EVENT_POINTER, moment.ink)
+    for column, moment in placed:
+        _write_word(cells, column, moment)
     runs = [Run(letter, ink, "plot") for letter, ink in cells]
     return Run(" " * left, "axis", "plot"), *_merge(runs), Run(" " * right, "axis", "plot")
 
 
-def _place(cells: list[tuple[str, str]], column: int, moment: Moment) -> None:
-    if column < 0:
-        return
-    for text in (EVENT_POINTER + moment.word, EVENT_POINTER):
-        end = column + len(text)
-        gap = cells[max(column - 1, 0) : min(end + 1, len(cells))]
-        if end <= len(cells) and all(letter == " " for letter, _ in gap):
-            cells[column:end] = [(letter, moment.ink) for letter in text]
+def _write_word(cells: list[tuple[str, str]], column: int, moment: Moment) -> None:
+    """The word right of its pointer; left of it at the edge; not at all without room."""
+    length = len(moment.word)
+    after, before = column + 1, column - length
+    for start, margin_left, margin_right in ((after, 0, 1), (before, 1, 0)):
+        if start < 0 or start + length > len(cells):
+            continue
+        gap = cells[max(start - margin_left, 0) : start + length + margin_right]
+        if all(letter == " " for letter, _ in gap):
+            cells[start : start + length] = [(letter, moment.ink) for letter in moment.word]
             return
-        # no room to the right of the pointer: the word may stand to its left
-        start = column + 1 - len(text)
-        gap = cells[max(start - 1, 0) : min(column + 2, len(cells))]
-        if start >= 0 and end > len(cells) and all(letter == " " for letter, _ in gap):
-            turned = text[1:] + text[0]
-            cells[start : column + 1] = [(letter, moment.ink) for letter in turned]
+        if start == after:
             return
 
 
