@@ -45,6 +45,7 @@ class Person:
     turned_up: bool = False
     last_spritz_s: float = 0.0
     aim_c: float = 0.0
+    last_seen: tuple[float, float] | None = None
     kind: Kind = field(init=False)
     expected_s: float = field(init=False)
 
@@ -55,6 +56,8 @@ class Person:
         self.expected_s = expected_s(plan)
         self.base_gap_s = float(np.clip(self.expected_s / rng.uniform(8.0, 20.0), 300.0, 2700.0))
         self.lid_habit = bool(rng.random() < 0.35)
+        if self.lid_habit:
+            self.base_gap_s = min(1.5 * self.base_gap_s, 2700.0)
         self.dial = bool(plan.fahrenheit and rng.random() < 0.35)
         self.tolerance_c = float(rng.uniform(6.0, 16.0))
         self.gain = float(rng.uniform(0.4, 0.9))
@@ -115,8 +118,13 @@ class Person:
 
     def _gap(self, t: float, shown: float) -> float:
         left = self.plan.target_c - shown
-        near = 0.35 if left < 4.0 else 0.55 if left < 10.0 else 1.0
-        gap = self.base_gap_s * near * float(np.exp(0.35 * self.rng.normal()))
+        gap = self.base_gap_s
+        if left < 12.0 and self.last_seen is not None:
+            then, was = self.last_seen
+            pace = max(shown - was, 0.3) / max(t - then, 60.0)
+            gap = min(gap, max(0.5 * left / pace, 0.3 * gap))
+        self.last_seen = (t, shown)
+        gap *= float(np.exp(0.35 * self.rng.normal()))
         if self.rng.random() < 0.06 and left > 10.0:
             gap *= float(self.rng.uniform(2.0, 4.0))
         return float(np.clip(gap, 150.0, 3.0 * 3600.0))
