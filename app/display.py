@@ -53,7 +53,7 @@ def span(seconds: float) -> str:
     if hours == 0:
         return f"{rest} min"
     if hours >= 48:
-        days, hours = divmod(hours, 24)
+        days, hours = divmod(round(minutes / 60), 24)
         return f"{days} d {hours} h" if hours else f"{days} d"
     return f"{hours} h {rest} min" if rest else f"{hours} h"
 

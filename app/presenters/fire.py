@@ -61,11 +61,15 @@ def _unknown(moment: Moment) -> AnswerView:
 
 
 def _trend_words(moment: Moment, fire: FireOutlook) -> str:
-    change_c = fire.slope_c_per_s * TREND_S
-    if abs(change_c) < STEADY_C:
+    if _is_steady(fire):
         return "steady"
+    change_c = fire.slope_c_per_s * TREND_S
     word = "rising" if change_c > 0.0 else "falling"
     return f"{word} {moment.display.delta(change_c)} in {span(TREND_S)}"
+
+
+def _is_steady(fire: FireOutlook) -> bool:
+    return abs(fire.slope_c_per_s * TREND_S) < STEADY_C
 
 
 def _lid_since_reading_s(moment: Moment, fire: FireOutlook) -> float | None:
@@ -89,14 +93,14 @@ def _outlook(moment: Moment, fire: FireOutlook) -> tuple[str, Mark]:
         if fire.pit_c < (fire.band_low_c + fire.band_high_c) / 2.0:
             return f"below {show.temp(fire.band_low_c)}", Mark.NOW
         return f"above {show.temp(fire.band_high_c)}", Mark.NOW
+    inside = f"{in_ten(fire.in_band_chance)} inside the band"
     leaves_s = fire.leaves_band_s
-    if leaves_s is None:
-        return f"{in_ten(fire.in_band_chance)} inside the band", Mark.FINE
+    if leaves_s is None or _is_steady(fire):
+        return inside, Mark.FINE
     falling = fire.slope_c_per_s < 0.0
-    edge = (
-        f"below {show.temp(fire.band_low_c)}" if falling else f"above {show.temp(fire.band_high_c)}"
-    )
+    edge_c = fire.band_low_c if falling else fire.band_high_c
     left_s = leaves_s - moment.now_s
     when = show.clock(rounded(moment.at(leaves_s), 300.0, show.zone), moment.now)
     by = f"by {when}" if left_s > 0.0 else "by now"
-    return f"{edge} {by} if nothing is done", Mark.SOON if left_s <= SOON_S else Mark.FINE
+    words = f"{'below' if falling else 'above'} {show.temp(edge_c)} {by} if nothing is done"
+    return words, Mark.SOON if left_s <= SOON_S else Mark.FINE

@@ -23,6 +23,8 @@ def present_look(moment: Moment) -> AnswerView:
     if moment.forecast is None:
         return _view(NO_CLOCK, "", "no forecast yet", "", Mark.UNKNOWN)
     look = moment.forecast.next_look
+    if moment.pulled_s is not None and moment.now_s >= moment.pulled_s + moment.rest_s:
+        return _view(NO_CLOCK, "", "it has rested: carve", "", Mark.FINE)
     if look is None:
         return _view(NO_CLOCK, "", "nothing to wait for", "", Mark.FINE)
     left_s = look.elapsed_s - moment.now_s

@@ -14,6 +14,8 @@ if TYPE_CHECKING:
 MOST_SUSPECTS = 2
 SMALL_S = 10 * 60.0
 """A smaller push is not worth a word [s]."""
+LARGE_S = 3 * 3600.0
+"""A larger push is not known that well [s]."""
 
 
 def present_story(moment: Moment, stale_reason: str | None = None) -> str:
@@ -43,7 +45,7 @@ def holdback_words(holdback: Holdback, moment: Moment) -> str:
     pushes = (
         (holdback.fire_s, "a fire below plan", "a fire above plan"),
         (holdback.evaporation_s, "a long stall", "a short stall"),
-        (holdback.size_s, "thicker than its weight says", "thinner than its weight says"),
+        (holdback.size_s, "a piece thicker than its weight says", "a thinner piece"),
     )
     later = [f"{slow} ({_push(s)})" for s, slow, _ in pushes if s >= SMALL_S]
     sooner = [f"{fast} ({_push(s)})" for s, _, fast in pushes if s <= -SMALL_S]
@@ -58,4 +60,6 @@ def holdback_words(holdback: Holdback, moment: Moment) -> str:
 
 
 def _push(seconds: float) -> str:
+    if abs(seconds) >= LARGE_S:
+        return f"over {span(LARGE_S)}"
     return span(round(seconds / 300.0) * 300.0)
