@@ -26,6 +26,8 @@ _SPAN = re.compile(
     r"(?:([0-9]{1,3})\s*h(?:rs?|ours?)?)?\s*(?:([0-9]{1,4})\s*(?:m|min|mins|minutes)?)?"
 )
 _CLOCK = re.compile(r"@?([0-9]{1,2})(?:[:.h]([0-9]{2}))?\s*(am|pm)?")
+_HALF_OPEN = re.compile(r"@?[1-9](?:[:.h][0-9]{2})?|@?1[0-2](?:[:.h][0-9]{2})?")
+MEAL_HOURS = (10, 22)
 CLOCK_RULE = "a clock time is 18:30, 6:30pm, or dated, 2026-05-09T18:30"
 
 
@@ -83,6 +85,8 @@ def read_field_c(field: str, text: str, unit: TemperatureUnit) -> float:
 def read_meal(text: str, after: datetime, zone: tzinfo) -> datetime:
     """The first such clock time later than `after`; raises Refusal.
 
+    ``6:30`` without am or pm is taken within the hours of meals.
+
     Parameters
     ----------
     text : str
@@ -104,6 +108,9 @@ def read_meal(text: str, after: datetime, zone: tzinfo) -> datetime:
             raise Refusal(f"meal {shown(text)} is over before it began", CLOCK_RULE)
         return dated
     found = [at for at in _days(text, after, zone, range(-1, 3)) if at > after]
+    if _HALF_OPEN.fullmatch(text.strip().lower()):
+        # `6:30` is half past six in the evening, `11:00` is before noon.
+        found = [at for at in found if MEAL_HOURS[0] <= at.hour < MEAL_HOURS[1]]
     if not found:
         raise Refusal(f"found {shown(text)}", CLOCK_RULE)
     return min(found)
