@@ -16,6 +16,7 @@ from core.answers import FloatArray, IndexArray
 from core.conduction import Modes, Step
 from core.surface import FILM_S, Exchange, balance
 
+DRIEST = 0.03  # share of the first supply that a dry bark still lets through
 ROOM_C = 22.0
 REST_H = 6.0  # W/m2K, still air on a board
 REST_SUPPLY = 0.35
@@ -145,7 +146,8 @@ def advance(
     cover = around.cover
     wet = cover.leak * (1.0 + around.resting * (REST_SUPPLY - 1.0))
     supply = wet * (
-        bodies.supply * np.exp(-state.evaporated_j / bodies.drying_j) + state.film_j / FILM_S
+        bodies.supply * np.sqrt(np.maximum(1.0 - state.evaporated_j / bodies.drying_j, DRIEST))
+        + state.film_j / FILM_S
     )
     exchange = Exchange(
         air_c=around.air_c,

@@ -22,16 +22,16 @@ import numpy as np
 from core.answers import FloatArray
 from core.cook import Cook, EventKind
 
-LEVEL_SD_C = 14.0
-SLOW_SD_C, SLOW_S = 9.0, 3.0 * 3600.0
-FAST_SD_C, FAST_S = 6.0, 20.0 * 60.0
-GAUGE_SD_C = 2.0
+LEVEL_SD_C = 5.0
+SLOW_SD_C, SLOW_S = 6.0, 3.0 * 3600.0
+FAST_SD_C, FAST_S = 8.0, 20.0 * 60.0
+GAUGE_SD_C = 1.2
 STEP_SD_C = 60.0
 STEP_MIN_C = 30.0
 PAST_MODES = 2
 _KNOTS_PAST, _KNOTS_AHEAD, _READINGS_MAX = 48, 36, 150
 LID_DIP, LID_RECOVERY_S, AMBIENT_C = 0.15, 480.0, 20.0
-FUEL_AGE_S, VENT_AGE_S = 1.2 * SLOW_S, 0.7 * SLOW_S
+FUEL_AGE_S, VENT_AGE_S = 2.0 * SLOW_S, 1.5 * SLOW_S
 """How much older the fire's past looks after new fuel or a change of vents [s]."""
 
 _STIRS = {EventKind.FUEL_ADDED: FUEL_AGE_S, EventKind.VENTS: VENT_AGE_S}
