@@ -14,6 +14,7 @@ from app.display import Display
 from app.line.card import card_text
 from app.line.draft import Draft, Drafter
 from app.line.parse import parse_line
+from app.line.plan import PlanChange
 from app.line.values import LineContext, LineError, Word
 from app.localtime import SYSTEM_ZONE
 from app.outcome import Accepted, Action, AskOnce, Outcome, Preview, Refused
@@ -64,7 +65,7 @@ class Desk:
         self._cached: tuple[int, SavedCook | None] | None = None
         self._forecast: Forecast | None = None
         self._asked: str | None = None
-        self._dropped: SavedLine | None = None
+        self._reverse: Draft | None = None
 
     def saved(self) -> SavedCook | None:
         """The cook that lines go to, as the file holds it now; None if there is none.
@@ -188,29 +189,22 @@ class Desk:
         saved = saved or self._newest_ended(now)
         if saved is None:
             return NO_COOK
-        drafter = self._drafter(saved, now)
-        if self._dropped is not None and self._dropped.cook_id == saved.id:
-            return drafter.restoring(text, self._dropped)
+        if self._reverse is not None and self._reverse.cook_id == saved.id:
+            return self._reverse
         live = [line for line in saved.lines if line.live]
         last = max(live, key=lambda line: line.id, default=None)
         if saved.ended_at is not None and not _ended_by(last, saved):
             return _taking_up(text, saved, now)
         if last is None:
             return LineError("found nothing to take back", "the log is empty")
-        return drafter.undoing(text, last)
+        return self._drafter(saved, now).undoing(text, last)
 
     def _save(self, draft: Draft) -> Accepted:
         """Carry a draft out; what is said was committed before."""
         if draft.action is Action.HELP or draft.cook_id is None:
             return Accepted(Action.HELP, draft.done)
-        dropped, self._dropped = self._dropped, None
-        try:
-            line = self._carry_out(draft, draft.cook_id)
-        except StorageError:
-            self._dropped = dropped
-            raise
-        if draft.action is Action.DROPPED:
-            self._dropped = draft.line
+        line = self._carry_out(draft, draft.cook_id)
+        self._reverse = draft.reverse
         action = Action.ENDED if draft.ends_cook else draft.action
         return Accepted(action, _message(draft), line)
 
@@ -238,11 +232,19 @@ class Desk:
             case Action.UNDONE if line is not None:
                 self._reopen_if_served(line)
                 return store.undo(cook_id)
+            case Action.PLANNED if draft.change is not None:
+                self._change_plan(cook_id, draft.change)
             case Action.ENDED:
                 store.end_cook(cook_id, draft.at)
             case Action.REOPENED:
                 store.reopen_cook(cook_id)
         return line
+
+    def _change_plan(self, cook_id: int, change: PlanChange) -> None:
+        if change.started_at is not None:
+            self._store.change_start(cook_id, change.started_at)
+        else:
+            self._store.change_plan(cook_id, change.plan, change.probes)
 
     def _reopen_if_served(self, line: SavedLine) -> None:
         """Before the line goes: a cook without its `served` must not stay ended."""

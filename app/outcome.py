@@ -16,6 +16,8 @@ class Action(StrEnum):
     DROPPED = "dropped"
     RESTORED = "restored"
     UNDONE = "undone"
+    PLANNED = "planned"
+    """The plan was changed; no line was added to the log."""
     ENDED = "ended"
     """The cook is over: served, or ended unserved."""
     REOPENED = "reopened"

@@ -9,11 +9,13 @@ from typing import TYPE_CHECKING
 from app.display import Display, span
 from app.line.log import dropped_line, line_numbers, live_line
 from app.line.odd import Candidate, Known, oddities
+from app.line.plan import PlanChange, Planner
 from app.line.values import (
     DropLine,
     FixLine,
     LineError,
     LogLine,
+    PlanLine,
     Refusal,
     RestoreLine,
     TypedEvent,
@@ -54,6 +56,10 @@ class Draft:
     line : SavedLine or None
         The earlier line that is corrected, dropped or restored.
     ends_cook : bool
+    change : PlanChange or None
+        The plan that is put in the place of the present one.
+    reverse : Draft or None
+        What `undo` does next, where that is not to take the last line back.
     """
 
     action: Action
@@ -68,6 +74,8 @@ class Draft:
     events: tuple[Event, ...] = ()
     line: SavedLine | None = None
     ends_cook: bool = False
+    change: PlanChange | None = None
+    reverse: Draft | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +88,7 @@ class Drafter:
     forecast: Forecast | None
 
     def draft(
-        self, text: str, parsed: LogLine | FixLine | DropLine | RestoreLine
+        self, text: str, parsed: LogLine | FixLine | DropLine | RestoreLine | PlanLine
     ) -> Draft | LineError:
         """The change that a line makes, or why it makes none."""
         try:
@@ -93,6 +101,8 @@ class Drafter:
                     return self._drop(text, parsed)
                 case RestoreLine():
                     return self._restore(text, parsed)
+                case PlanLine():
+                    return self._plan(text, parsed)
         except Refusal as refusal:
             return refusal.error
 
@@ -128,7 +138,7 @@ class Drafter:
         return Draft(
             Action.DROPPED, self.saved.id, text, f"drops {words}",
             f"dropped {words}{self._way_back(old)}",
-            self.now, old.at, line=old,
+            self.now, old.at, line=old, reverse=self.restoring(text, old),
         )  # fmt: skip
 
     def _restore(self, text: str, parsed: RestoreLine) -> Draft:
@@ -136,6 +146,18 @@ class Drafter:
         if old is None:
             raise Refusal("there is no such dropped line", "'undo' or 'drop' comes before")
         return self.restoring(text, old)
+
+    def _plan(self, text: str, parsed: PlanLine) -> Draft:
+        planned = Planner(self.saved, self.now, self.display).change(parsed)
+        back = self._planned(text, planned.back_words, planned.back)
+        draft = self._planned(text, planned.words, planned.change)
+        return replace(draft, odd=planned.odd, reverse=back)
+
+    def _planned(self, text: str, words: str, change: PlanChange) -> Draft:
+        return Draft(
+            Action.PLANNED, self.saved.id, text, f"plan: {words}", f"changed the plan: {words}",
+            self.now, self.now, change=change,
+        )  # fmt: skip
 
     def restoring(self, text: str, old: SavedLine) -> Draft:
         """The draft that brings a dropped line back."""

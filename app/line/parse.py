@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from app.line.body import BodyReader
+from app.line.plan import PLAN_RULE
 from app.line.tokens import Token, clean_line, tokens_of
 from app.line.values import (
     DropLine,
@@ -12,7 +13,9 @@ from app.line.values import (
     LineContext,
     LineError,
     LineRef,
+    LogLine,
     ParsedLine,
+    PlanLine,
     Refusal,
     RestoreLine,
     Word,
@@ -22,6 +25,7 @@ from app.line.vocabulary import (
     END_WORDS,
     FIX_WORDS,
     HELP_WORDS,
+    PLAN_WORDS,
     REOPEN_WORDS,
     RESTORE_WORDS,
     UNDO_WORDS,
@@ -74,6 +78,11 @@ def _parse(text: str, ctx: LineContext) -> ParsedLine:
         return DropLine(_only_ref(tokens, ctx))
     if head in RESTORE_WORDS:
         return RestoreLine(_only_ref(tokens, ctx))
+    if head in PLAN_WORDS and len(tokens) > 1:
+        value = line[tokens[2].start :] if len(tokens) > 2 else ""
+        return PlanLine(tokens[1].word, value)
+    if head in PLAN_WORDS:
+        raise Refusal("found nothing after plan", PLAN_RULE)
     return BodyReader(line, tokens, ctx).read()
 
 
@@ -85,8 +94,6 @@ def _fix(line: str, tokens: tuple[Token, ...], ctx: LineContext) -> FixLine:
         raise Refusal("found no correction", "fix and what the line should have said: fix 305 132")
     # A time alone corrects the time; a body needs no reading then.
     if len(tokens) == 1 and is_time(tokens[0].word):
-        from app.line.values import LogLine
-
         when = read_when(tokens[0].word, ctx)
         return FixLine(ref, LogLine(when.at, told=when.told))
     return FixLine(ref, BodyReader(line, tokens, ctx).read())

@@ -128,6 +128,14 @@ class RestoreLine:
     ref: LineRef
 
 
+@dataclass(frozen=True, slots=True)
+class PlanLine:
+    """Changes one field of the plan; `value` is read against the cook."""
+
+    field: str
+    value: str
+
+
 class Word(StrEnum):
     """Lines of one word that say something about the log or the cook as a whole."""
 
@@ -137,4 +145,4 @@ class Word(StrEnum):
     REOPEN = "reopen"
 
 
-ParsedLine = LogLine | FixLine | DropLine | RestoreLine | Word
+ParsedLine = LogLine | FixLine | DropLine | RestoreLine | PlanLine | Word

@@ -33,10 +33,12 @@ HELP_WORDS = ("help", "?")
 FIX_WORDS = ("fix", "correct")
 DROP_WORDS = ("drop", "delete")
 RESTORE_WORDS = ("restore",)
+PLAN_WORDS = ("plan",)
 END_WORDS = ("end",)
 REOPEN_WORDS = ("reopen",)
 COMMAND_WORDS = (
-    *UNDO_WORDS, *HELP_WORDS, *FIX_WORDS, *DROP_WORDS, *RESTORE_WORDS, *END_WORDS, *REOPEN_WORDS,
+    *UNDO_WORDS, *HELP_WORDS, *FIX_WORDS, *DROP_WORDS, *RESTORE_WORDS, *PLAN_WORDS, *END_WORDS,
+    *REOPEN_WORDS,
 )  # fmt: skip
 
 KIND_OF = {phrase: kind for kind, phrases in EVENT_PHRASES.items() for phrase in phrases}

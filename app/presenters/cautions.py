@@ -26,11 +26,16 @@ POULTRY_SPECIES = ("chicken", "turkey", "waterfowl")
 def present_cautions(moment: Moment) -> tuple[str, ...]:
     """The cautions for this cook, those about its own plan first."""
     below = tuple(
-        _below_minimum(moment, probe, moment.cut.minimum)
+        _below_words(moment, probe, moment.cut.minimum)
         for probe in moment.saved.cook.probes
-        if probe.target_c < moment.cut.minimum.temp_c - ROUNDING_C
+        if below_minimum(probe, moment.cut.minimum)
     )
     return (*below, SPOTS, _raw_words(moment), CHARCOAL)
+
+
+def below_minimum(probe: Probe, minimum: Minimum) -> bool:
+    """Whether a probe's target lies below the published minimum."""
+    return probe.target_c < minimum.temp_c - ROUNDING_C
 
 
 def minimum_words(minimum: Minimum, display: Display) -> str:
@@ -41,7 +46,7 @@ def minimum_words(minimum: Minimum, display: Display) -> str:
     return f"{value} {display.degree}{rest}"
 
 
-def _below_minimum(moment: Moment, probe: Probe, minimum: Minimum) -> str:
+def _below_words(moment: Moment, probe: Probe, minimum: Minimum) -> str:
     known = moment.cut.species != "other"
     food = minimum.food if known else "poultry, its highest, as the meat is not known"
     return (
