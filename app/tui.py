@@ -140,7 +140,7 @@ class DonebyApp(App[None]):
         if away_s is not None and away_s >= AWAY_S and saved.lines:
             gone = span(min(away_s, (now - saved.started_at).total_seconds()))
             words = f"Back after {gone} away, with every line. Read the thermometers."
-            notices.append(Notice(words, Mark.NOW))
+            notices.append(Notice(words, Mark.NOW, stays=True))
         self.push_screen(TendScreen(self.kit, saved, notices=tuple(notices)))
 
     def _start_screen(self, *, welcome: bool = False) -> StartScreen:

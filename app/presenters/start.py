@@ -40,7 +40,7 @@ USUAL_PLACE = {
     "duck": "breast",
     "goose": "breast",
     "salmon_side": "fillet",
-    "other": "meat",
+    "other": "middle",
 }
 """Where the one probe of each cut usually goes. Common practice, no source."""
 
@@ -109,7 +109,8 @@ def _round_temp(temp_c: float, unit: TemperatureUnit, step: float) -> str:
 
 def _mass_text(mass_kg: float, mass_unit: MassUnit) -> str:
     if mass_unit is MassUnit.POUND:
-        return plain_number(round(2.0 * kg_to_lb(mass_kg)) / 2.0, 1)
+        mass_lb = kg_to_lb(mass_kg)
+        return plain_number(round(2.0 * mass_lb) / 2.0 if mass_lb > 2.0 else mass_lb, 1)
     return plain_number(mass_kg, 2)
 
 

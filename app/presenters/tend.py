@@ -10,6 +10,7 @@ from app.display import Display, span
 from app.line.log import line_numbers
 from app.line.spell import spell_line
 from app.line.values import LineContext, LogLine, TypedEvent
+from app.presenters.cautions import ROUNDING_C, minimum_words
 from app.presenters.views import AnswersView, Mark
 from app.presenters.words import EIGHT_IN_TEN, line_words
 from core.catalogue import cut_named
@@ -135,36 +136,53 @@ def short_range(text: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Notice:
-    """One message in the notice area; the mark gives it its glyph."""
+    """One message in the notice area; the mark gives it its glyph.
+
+    One that `stays` is shown whatever else there is to say.
+    """
 
     text: str
     mark: Mark
+    stays: bool = False
 
 
 def present_notices(
-    answers: AnswersView | None,
-    *,
+    saved: SavedCook,
+    answers: AnswersView,
+    now: datetime,
+    display: Display,
     alerts: tuple[Notice, ...] = (),
-    now: datetime | None = None,
 ) -> tuple[Notice, ...]:
     """What the notice area says, most urgent first.
 
-    Cautions about the plan itself stay as long as it stands. The general ones take turns by the
-    minute, so that the area stays small.
+    A target below the published minimum keeps its caution as long as it stands, in a short form
+    (the help card has the whole). The general cautions take turns by the minute.
     """
-    notices = list(alerts)
-    if answers is None:
-        return tuple(notices)
+    notices = [*below_minimum(saved, display), *alerts]
     if answers.story:
         mark = Mark.STALE if answers.done.mark is Mark.STALE else Mark.FINE
         notices.append(Notice(answers.story, mark))
-    own = [text for text in answers.cautions if text.startswith(BELOW_MINIMUM)]
-    general = [text for text in answers.cautions if text not in own]
-    notices += [Notice(text, Mark.LATE) for text in own]
+    general = [text for text in answers.cautions if not text.startswith(BELOW_MINIMUM)]
     if general:
-        minute = 0 if now is None else int(now.timestamp() // 60)
-        notices.append(Notice(general[minute % len(general)], Mark.UNKNOWN))
+        turn = int(now.timestamp() // 60) % len(general)
+        notices.append(Notice(general[turn], Mark.UNKNOWN))
     return tuple(notices)
+
+
+def below_minimum(saved: SavedCook, display: Display) -> tuple[Notice, ...]:
+    """A short caution for each probe whose target is below the published minimum."""
+    minimum = cut_named(saved.cook.plan.cut).minimum
+    words = minimum_words(minimum, display)
+    return tuple(
+        Notice(
+            f"{BELOW_MINIMUM}: {probe.name} target {display.reading(probe.target_c)}, "
+            f"published {words} (FSIS).",
+            Mark.LATE,
+            stays=True,
+        )
+        for probe in saved.cook.probes
+        if probe.target_c < minimum.temp_c - ROUNDING_C
+    )
 
 
 @dataclass(frozen=True, slots=True)

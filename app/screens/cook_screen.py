@@ -86,7 +86,8 @@ class CookScreen(Screen[None]):
             return
         if beat.asleep_s:
             away = self.live.display.span(beat.asleep_s)
-            self.alert(Notice(f"Nothing ran for {away}. Read the thermometers.", Mark.NOW))
+            words = f"Nothing ran for {away}. Read the thermometers."
+            self.alert(Notice(words, Mark.NOW, stays=True))
         if beat.file_changed:
             self.kit.writer.submit(self, "reload", self.desk.saved)
         if beat.new_minute:

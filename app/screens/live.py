@@ -110,7 +110,7 @@ class LiveCook:
         self, answers: AnswersView, alerts: tuple[Notice, ...], now: datetime
     ) -> tuple[Notice, ...]:
         """The notice area at `now`."""
-        return present_notices(answers, alerts=alerts, now=now)
+        return present_notices(self.saved, answers, now, self.display, alerts)
 
     def _shown_now(self, now: datetime) -> datetime:
         ended = self.saved.ended_at

@@ -203,6 +203,12 @@ class ReplayScreen(TendScreen):
         self.clock.held = bool(self._typing)
         self.clock.turn()
 
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Leaving the replay is always offered where there is something behind it."""
+        if action == "leave" and len(self.app.screen_stack) > 2:
+            return True
+        return super().check_action(action, parameters)
+
     def action_leave(self) -> None:
         """Back from a mode; from the replay itself to whatever was there before."""
         if self.mode is Mode.WRITE and not self.has_class("-patio"):

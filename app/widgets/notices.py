@@ -34,25 +34,30 @@ class Notices(Widget):
     most_rows: reactive[int] = reactive(4, layout=True)
 
     def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
-        """Rows that the notices take at this width."""
-        # always as many, so that nothing moves when a notice comes or goes
-        return self.most_rows
+        """Always as many rows, so that nothing moves when a notice comes or goes."""
+        staying = sum(len(self._wrapped(n, width)) for n in self.view if n.stays)
+        return self.most_rows + staying
 
     def render(self) -> Text:
         return Text("\n").join(self._rows(self.content_size.width))
 
+    def _wrapped(self, notice: Notice, width: int) -> list[Text]:
+        style = self.get_component_rich_style(f"notices--{notice.mark.value}", partial=True)
+        glyph = "i" if notice.mark in (Mark.FINE, Mark.UNKNOWN) else GLYPHS[notice.mark]
+        text = Text(f"{glyph} {notice.text}", style)
+        return list(text.wrap(self.app.console, max(width, 10)))
+
     def _rows(self, width: int) -> list[Text]:
         rows: list[Text] = []
+        room = self.most_rows
         for notice in self.view:
-            style = self.get_component_rich_style(f"notices--{notice.mark.value}", partial=True)
-            glyph = "i" if notice.mark in (Mark.FINE, Mark.UNKNOWN) else GLYPHS[notice.mark]
-            text = Text(f"{glyph} {notice.text}", style)
-            wrapped = list(text.wrap(self.app.console, max(width, 10)))
-            room = self.most_rows - len(rows)
-            if len(wrapped) > room:
-                # a notice that would be cut in the middle waits, unless it is the first one
-                if rows:
-                    continue
-                wrapped = wrapped[:room]
+            wrapped = self._wrapped(notice, width)
+            if not notice.stays:
+                if len(wrapped) > room:
+                    # one that would be cut waits, unless there is nothing above it
+                    if room < self.most_rows:
+                        continue
+                    wrapped = wrapped[:room]
+                room -= len(wrapped)
             rows.extend(wrapped)
         return rows
