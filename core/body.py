@@ -65,6 +65,9 @@ class Bodies:
         Temperature at meat-on [°C].
     vapour_pa : array
         Vapour pressure in the pit [Pa].
+    floor_c : float
+        Lowest temperature a probe shows: where ice holds it, the amplitudes carry the heat of
+        melting as a colder start [°C].
     leak : array
         Factor on the leak of a wrap: how loosely it is folded.
     modes : Modes
@@ -81,6 +84,12 @@ class Bodies:
     vapour_pa: FloatArray
     leak: FloatArray
     modes: Modes
+    floor_c: float = -np.inf
+
+    def shown_c(self, state: State) -> FloatArray:
+        """What the probes show, shape (n,) [°C]."""
+        out = self.modes.probe_temp_c(state.amplitudes, state.scaled_flux)
+        return np.maximum(out, self.floor_c) if self.floor_c > -np.inf else out
 
     def step(self, duration_s: float) -> Step:
         """Propagator over `duration_s`."""
@@ -224,7 +233,7 @@ def run_past(
     """
     state = State.start(bodies)
     probe = np.empty((grid_s.size, bodies.start_c.size))
-    probe[0] = bodies.start_c
+    probe[0] = np.maximum(bodies.start_c, bodies.floor_c)
     if grid_s.size == 1:
         return probe, state
     duration = float(grid_s[1] - grid_s[0])
@@ -240,7 +249,7 @@ def run_past(
         cover = loosened(happened.cover_at(middle), bodies)
         around = Surroundings(room if resting else grate_c[i], cover, float(resting))
         state = advance(bodies, state, step, duration, around)
-        probe[i + 1] = bodies.modes.probe_temp_c(state.amplitudes, state.scaled_flux)
+        probe[i + 1] = bodies.shown_c(state)
         if i % 64 == 63 and cancelled():
             break
     return probe, state

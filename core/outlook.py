@@ -163,7 +163,7 @@ def _walk(
         cover = worn if wrap_c is None else _partly(run.wrapped, loosened(FOIL, bodies))
         around = Surroundings(room if resting else grate[i], cover, resting)
         state = advance(bodies, state, step, duration, around)
-        shown = bodies.modes.probe_temp_c(state.amplitudes, state.scaled_flux) + offsets[i + 1]
+        shown = bodies.shown_c(state) + offsets[i + 1]
         run.shown.append(shown)
         fresh = np.flatnonzero((shown >= probe.target_c) & ~np.isfinite(run.pulled_s))
         if fresh.size:
@@ -226,11 +226,11 @@ def _rest(
     room = np.full_like(bodies.start_c, ROOM_C)
     around = Surroundings(room, BARE, 1.0)
     state = run.at_target
-    first = bodies.modes.probe_temp_c(state.amplitudes, state.scaled_flux)
+    first = bodies.shown_c(state)
     path = [first]
     for _ in range(_REST_STEPS):
         state = advance(bodies, state, step, duration, around)
-        path.append(bodies.modes.probe_temp_c(state.amplitudes, state.scaled_flux))
+        path.append(bodies.shown_c(state))
     temps = np.array(path)
     best = np.argmax(temps, axis=0)
     rise = temps[best, np.arange(best.size)] - first

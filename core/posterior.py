@@ -1,11 +1,10 @@
 """The posterior of one probe's meat: adaptive importance sampling with linearised proposals.
 
-Round 0 draws from the prior. Each later round fits a straight line through the pooled members'
-predictions (weighted by a tempered likelihood), takes the normal posterior of that linear model as
-its proposal and draws again. All rounds stay in the pool with the weights of the whole mixture, so
-what is finally resampled is the posterior of the *nonlinear* model: the line only says where to
-look. Where even the last round holds too few effective members, the likelihood is tempered until
-enough are left: a wider band rather than a false one.
+Round 0 draws from the prior. Small clouds of members then find the posterior's centre by
+Gauss-Newton steps, and the next rounds draw around it. All rounds stay in the pool with the weights
+of the whole mixture, so what is finally resampled is the posterior of the *nonlinear* model: the
+linearisation only says where to look. Where even the last round holds too few effective members,
+the likelihood is tempered until enough are left: a wider band rather than a false one.
 
 Source: Cornuet, Marin, Mira, Robert, Adaptive multiple importance sampling, Scand. J. Stat. 39
 (2012), from memory.
@@ -28,11 +27,14 @@ from core.prior import DIMENSIONS, Prior, Start, bodies_of, pit_unknowns
 from core.sightings import Sightings
 
 DRAWS_A_ROUND = 240
-ROUNDS_MAX = 4
-ENOUGH = 110.0
+SCOUTS, SCOUTS_MAX = 48, 6
+ROUNDS_MAX = 3
+ENOUGH = 90.0
 FEWEST = 45.0
 MEMBERS = 400
-_INFLATE = 1.7
+_INFLATE = 1.4
+_START_FROM = 12.0
+_CLOUD, _CLOSE, _STEP_MAX = 0.3, 0.5, 3.0
 _DOUBT_SIGMAS = 4.0
 _SEED = 20260509
 
@@ -83,15 +85,47 @@ class Setting:
     grid_s: FloatArray
 
 
-@dataclass(slots=True, eq=False)
 class _Pool:
-    """All rounds so far: unknowns, predictions, and what they were drawn from."""
+    """All members drawn so far: unknowns, predictions, and what they were drawn from."""
 
-    z: FloatArray
-    probe_c: FloatArray
-    states: list[State]
-    centres: list[FloatArray]
-    roots: list[FloatArray]
+    def __init__(self, setting: Setting) -> None:
+        self.setting = setting
+        self.z: FloatArray = np.empty((0, DIMENSIONS))
+        self.probe_c: FloatArray = np.empty((setting.grid_s.size, 0))
+        self.states: list[State] = []
+        self._proposals: list[tuple[FloatArray, FloatArray]] = []
+
+    def draw(
+        self,
+        centre: FloatArray,
+        root: FloatArray,
+        rng: np.random.Generator,
+        cancelled: Callable[[], bool],
+    ) -> None:
+        """Add one round drawn from the normal with that centre and Cholesky root."""
+        drawn = centre + _normals(rng, DRAWS_A_ROUND) @ root.T
+        _, probe, state = run_members(self.setting, drawn, cancelled)
+        self.z = np.vstack([self.z, drawn])
+        self.probe_c = np.hstack([self.probe_c, probe])
+        self.states.append(state)
+        self._proposals.append((centre, root))
+
+    def predicted(self, seen: Sightings) -> FloatArray:
+        """Model at the readings, shape (members, readings)."""
+        return at_times(self.setting.grid_s, self.probe_c, seen.times_s).T
+
+    def log_prior_over_proposal(self) -> FloatArray:
+        """Log of prior over the mixture of all rounds' proposals, up to a constant."""
+        parts = []
+        for centre, root in self._proposals:
+            scaled = np.linalg.solve(root, (self.z - centre).T)
+            log_volume = np.log(np.diag(root)).sum()
+            parts.append(-0.5 * np.einsum("ij,ij->j", scaled, scaled) - log_volume)
+        stacked = np.array(parts)
+        top = stacked.max(axis=0)
+        mixture = top + np.log(np.exp(stacked - top).sum(axis=0))
+        out: FloatArray = -0.5 * np.einsum("ij,ij->i", self.z, self.z) - mixture
+        return out
 
 
 def run_members(
@@ -129,65 +163,90 @@ def infer(
         No member gives a finite prediction.
     """
     rng = np.random.default_rng(_SEED)
+    pool = _Pool(setting)
+    pool.draw(np.zeros(DIMENSIONS), np.eye(DIMENSIONS), rng, cancelled)
+    if not seen.times_s.size:
+        return _resampled(pool, seen, error, (), rng)
+    found = _scout(pool, seen, error, rng, cancelled)
+    centre, root, seen = found.centre, found.root, found.seen
+    for _ in range(ROUNDS_MAX):
+        pool.draw(centre, np.sqrt(_INFLATE) * root, rng, cancelled)
+        log_w = pool.log_prior_over_proposal() + log_likelihood(pool.predicted(seen), seen, error)
+        if _effective(log_w) >= ENOUGH:
+            break
+        centre, root = _moments(pool, seen, error)
+    return _resampled(pool, seen, error, found.doubts, rng)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Found:
+    """Where the posterior lies: centre and Cholesky root of its covariance, what to believe."""
+
+    centre: FloatArray
+    root: FloatArray
+    seen: Sightings
+    doubts: tuple[tuple[float, float, float], ...]
+
+
+def _scout(
+    pool: _Pool,
+    seen: Sightings,
+    error: Discrepancy,
+    rng: np.random.Generator,
+    cancelled: Callable[[], bool],
+) -> _Found:
+    """Find the posterior's centre by Gauss-Newton steps on small clouds of members.
+
+    Each cloud, much narrower than the posterior, gives the slopes of all predictions at once; a
+    step that made the fit worse is halved.
+    """
     doubts: list[tuple[float, float, float]] = []
-    z = _normals(rng)
-    pool = _Pool(np.empty((0, DIMENSIONS)), np.empty((setting.grid_s.size, 0)), [], [], [])
-    centre, root = np.zeros(DIMENSIONS), np.eye(DIMENSIONS)
-    for round_ in range(ROUNDS_MAX):
-        drawn = z if round_ == 0 else centre + _normals(rng) @ root.T
-        _, probe, state = run_members(setting, drawn, cancelled)
-        pool.z = np.vstack([pool.z, drawn])
-        pool.probe_c = np.hstack([pool.probe_c, probe])
-        pool.states.append(state)
-        pool.centres.append(centre)
-        pool.roots.append(root)
-        if not seen.times_s.size:
+    log_l = log_likelihood(pool.predicted(seen), seen, error)
+    _, weights = _tempered(np.zeros_like(log_l), log_l, _START_FROM)
+    centre = weights @ pool.z
+    root = np.eye(DIMENSIONS)
+    best, best_fit, size = centre, -np.inf, 1.0
+    for _ in range(SCOUTS_MAX):
+        cloud = centre + _CLOUD * (_normals(rng, SCOUTS) @ root.T)
+        cloud[0] = centre
+        _, probe, _ = run_members(pool.setting, cloud, cancelled)
+        predicted = at_times(pool.setting.grid_s, probe, seen.times_s).T
+        line = _line(cloud, predicted)
+        seen, line = _doubt(seen, line, error, doubts)
+        predicted = at_times(pool.setting.grid_s, probe, seen.times_s).T
+        fit = float(log_likelihood(predicted[:1], seen, error)[0] - 0.5 * centre @ centre)
+        if fit < best_fit - 0.5:
+            size *= 0.5
+            centre = 0.5 * (best + centre)
+            if size < 0.2:
+                break
+            continue
+        best, best_fit = centre, fit
+        target, root = _laplace(seen, line, error)
+        step = target - centre
+        length = float(np.sqrt(step @ step))
+        centre = centre + step * min(1.0, _STEP_MAX / max(length, 1e-9))
+        if float(np.linalg.norm(np.linalg.solve(root, step))) < _CLOSE:
+            best = centre
             break
-        if round_ > 0:
-            seen = _doubt(pool, setting, seen, error, doubts)
-        log_l = _log_likelihood(pool, setting, seen, error)
-        base = _log_prior_over_proposal(pool)
-        if round_ > 0 and _effective(base + log_l) >= ENOUGH:
-            break
-        centre, root = _proposal(pool, setting, seen, error, base, log_l)
-    return _resampled(pool, setting, seen, error, doubts, rng)
+    return _Found(best, root, seen, tuple(doubts))
 
 
-def _normals(rng: np.random.Generator) -> FloatArray:
-    """Standard normals, shape (DRAWS_A_ROUND, DIMENSIONS): antithetic, unit variance, centred."""
-    half = rng.standard_normal((DRAWS_A_ROUND // 2, DIMENSIONS))
+def _normals(rng: np.random.Generator, count: int) -> FloatArray:
+    """Standard normals, shape (count, DIMENSIONS): antithetic, unit variance, centred."""
+    half = rng.standard_normal((count // 2, DIMENSIONS))
     both = np.vstack([half, -half])
     out: FloatArray = both / both.std(axis=0)
     return out
 
 
-def _predicted(pool: _Pool, setting: Setting, seen: Sightings) -> FloatArray:
-    """Model at the readings, shape (members, readings)."""
-    return at_times(setting.grid_s, pool.probe_c, seen.times_s).T
-
-
-def _log_likelihood(
-    pool: _Pool, setting: Setting, seen: Sightings, error: Discrepancy
-) -> FloatArray:
+def log_likelihood(predicted_c: FloatArray, seen: Sightings, error: Discrepancy) -> FloatArray:
+    """Log likelihood of the readings, up to a constant, for predictions (members, readings)."""
     root = np.linalg.cholesky(error.of_readings(seen))
-    misfit = seen.temps_c - _predicted(pool, setting, seen)
+    misfit = seen.temps_c - predicted_c
     misfit = np.where(np.isfinite(misfit), misfit, 1e3)
     whitened = np.linalg.solve(root, misfit.T)
     out: FloatArray = -0.5 * np.einsum("ij,ij->j", whitened, whitened)
-    return out
-
-
-def _log_prior_over_proposal(pool: _Pool) -> FloatArray:
-    """Log of prior over the mixture of all rounds' proposals, up to a constant."""
-    parts = []
-    for centre, root in zip(pool.centres, pool.roots, strict=True):
-        scaled = np.linalg.solve(root, (pool.z - centre).T)
-        parts.append(-0.5 * np.einsum("ij,ij->j", scaled, scaled) - np.log(np.diag(root)).sum())
-    stacked = np.array(parts)
-    top = stacked.max(axis=0)
-    mixture = top + np.log(np.exp(stacked - top).sum(axis=0))
-    prior = -0.5 * np.einsum("ij,ij->i", pool.z, pool.z)
-    out: FloatArray = prior - mixture
     return out
 
 
@@ -213,57 +272,48 @@ def _tempered(base: FloatArray, log_l: FloatArray, enough: float) -> tuple[float
     return low, _weights(base + low * log_l)
 
 
-def _line(
-    pool: _Pool, setting: Setting, seen: Sightings, weights: FloatArray
-) -> tuple[FloatArray, FloatArray]:
-    """Weighted straight line through the predictions: intercept (readings,), slopes (.., D)."""
-    features = np.column_stack([np.ones(pool.z.shape[0]), pool.z])
-    weighted = features * weights[:, None]
-    ridge = 1e-4 * np.eye(DIMENSIONS + 1)
-    ridge[0, 0] = 1e-9
-    solved = np.linalg.solve(
-        features.T @ weighted + ridge, weighted.T @ _predicted(pool, setting, seen)
-    )
-    intercept: FloatArray = np.asarray(solved[0], float)
-    slopes: FloatArray = np.asarray(solved[1:].T, float)
-    return intercept, slopes
+def _line(z: FloatArray, predicted_c: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Straight line through predictions: intercept (readings,) and slopes (readings, D)."""
+    features = np.column_stack([np.ones(z.shape[0]), z])
+    ridge = 1e-9 * np.eye(DIMENSIONS + 1)
+    solved = np.linalg.solve(features.T @ features + ridge, features.T @ predicted_c)
+    return np.asarray(solved[0], float), np.asarray(solved[1:].T, float)
 
 
-def _proposal(
-    pool: _Pool,
-    setting: Setting,
-    seen: Sightings,
-    error: Discrepancy,
-    base: FloatArray,
-    log_l: FloatArray,
+def _laplace(
+    seen: Sightings, line: tuple[FloatArray, FloatArray], error: Discrepancy
 ) -> tuple[FloatArray, FloatArray]:
-    """Centre and Cholesky root of the next round's normal."""
-    _, weights = _tempered(base, log_l, 2.5 * DIMENSIONS)
-    intercept, slopes = _line(pool, setting, seen, weights)
+    """Centre and Cholesky root of the linearised model's posterior."""
+    intercept, slopes = line
     inner = np.linalg.solve(error.of_readings(seen), slopes)
     covariance = np.linalg.inv(np.eye(DIMENSIONS) + slopes.T @ inner)
     centre = covariance @ (inner.T @ (seen.temps_c - intercept))
-    size = float(np.sqrt(centre @ centre))
-    if size > 6.0:
-        centre = centre * (6.0 / size)
-    return centre, np.linalg.cholesky(_INFLATE * covariance)
+    return centre, np.asarray(np.linalg.cholesky(0.5 * (covariance + covariance.T)), float)
+
+
+def _moments(pool: _Pool, seen: Sightings, error: Discrepancy) -> tuple[FloatArray, FloatArray]:
+    """Centre and Cholesky root of the pool's weighted members."""
+    log_l = log_likelihood(pool.predicted(seen), seen, error)
+    _, weights = _tempered(pool.log_prior_over_proposal(), log_l, 4.0 * DIMENSIONS)
+    centre = weights @ pool.z
+    spread = pool.z - centre
+    covariance = (spread * weights[:, None]).T @ spread
+    shrunk = 0.9 * covariance + 0.1 * np.diag(np.diag(covariance)) + 1e-6 * np.eye(DIMENSIONS)
+    return centre, np.asarray(np.linalg.cholesky(shrunk), float)
 
 
 def _doubt(
-    pool: _Pool,
-    setting: Setting,
     seen: Sightings,
+    line: tuple[FloatArray, FloatArray],
     error: Discrepancy,
     doubts: list[tuple[float, float, float]],
-) -> Sightings:
+) -> tuple[Sightings, tuple[FloatArray, FloatArray]]:
     """Set aside readings that all others together do not expect, worst first.
 
     Uses the leave-one-out residuals of the linearised model (Rasmussen and Williams, ch. 5.4).
     """
+    intercept, slopes = line
     while seen.times_s.size > 1:
-        base = _log_prior_over_proposal(pool)
-        _, weights = _tempered(base, _log_likelihood(pool, setting, seen, error), 2.5 * DIMENSIONS)
-        intercept, slopes = _line(pool, setting, seen, weights)
         inverse = np.linalg.inv(slopes @ slopes.T + error.of_readings(seen))
         sharpness = np.diag(inverse)
         residual = inverse @ (seen.temps_c - intercept) / sharpness
@@ -276,7 +326,8 @@ def _doubt(
         flags: BoolArray = np.zeros(seen.times_s.size, dtype=bool)
         flags[worst] = True
         seen = seen.without(flags)
-    return seen
+        intercept, slopes = intercept[~flags], slopes[~flags]
+    return seen, (intercept, slopes)
 
 
 def _systematic(weights: FloatArray, count: int, rng: np.random.Generator) -> IndexArray:
@@ -287,30 +338,28 @@ def _systematic(weights: FloatArray, count: int, rng: np.random.Generator) -> In
 
 def _resampled(
     pool: _Pool,
-    setting: Setting,
     seen: Sightings,
     error: Discrepancy,
-    doubts: list[tuple[float, float, float]],
+    doubts: tuple[tuple[float, float, float], ...],
     rng: np.random.Generator,
 ) -> Posterior:
-    base = _log_prior_over_proposal(pool)
-    log_l = (
-        _log_likelihood(pool, setting, seen, error) if seen.times_s.size else np.zeros_like(base)
-    )
-    if not np.all(np.isfinite(base + log_l)):
+    log_w = pool.log_prior_over_proposal()
+    log_l = np.zeros_like(log_w)
+    if seen.times_s.size:
+        log_l = log_likelihood(pool.predicted(seen), seen, error)
+    if not np.all(np.isfinite(log_w + log_l)):
         raise ForecastFailed("no member of the ensemble gives a finite prediction")
-    _, weights = _tempered(base, log_l, FEWEST)
+    _, weights = _tempered(log_w, log_l, FEWEST)
     index = _systematic(weights, MEMBERS, rng)
-    z = pool.z[index]
-    predicted = _predicted(pool, setting, seen)[index]
+    z, setting = pool.z[index], pool.setting
     return Posterior(
         z=z,
         bodies=bodies_of(setting.plan, setting.start, setting.prior, z),
         state=State.joined(pool.states).chosen(index),
         grid_s=setting.grid_s,
         probe_c=pool.probe_c[:, index],
-        misfit_c=seen.temps_c - predicted,
+        misfit_c=seen.temps_c - pool.predicted(seen)[index],
         seen=seen,
-        doubts=tuple(doubts),
+        doubts=doubts,
         effective=float(1.0 / np.sum(weights**2)),
     )

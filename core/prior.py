@@ -41,7 +41,12 @@ VAPOUR_PA = 3000.0
 LEAK_SD = 0.8
 REFERENCE_C = 45.0  # temperature at which the properties are taken
 FRIDGE_C, FRIDGE_SD_C, START_SD_C = 5.0, 3.0, 1.0
-FROZEN_BELOW_C, FROZEN_SHIFT_C, FROZEN_SD_C = 0.0, -18.0, 14.0
+FROZEN_BELOW_C, ICE_HELD_C = 0.3, -1.5
+MELTING_C, MELTING_SD_C = 22.0, 14.0
+"""Heat of melting the ice of a partly frozen piece, as colder start, and its spread [K].
+
+All ice would be some 65 K (latent heat of its water over the specific heat).
+"""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -82,6 +87,7 @@ class Start:
 
     temp_c: float
     sd_c: float
+    frozen: bool = False
 
 
 def start_of(probe: Probe, first_reading: tuple[float, float] | None) -> Start:
@@ -95,7 +101,7 @@ def start_of(probe: Probe, first_reading: tuple[float, float] | None) -> Start:
     if known is None:
         return Start(FRIDGE_C, FRIDGE_SD_C)
     if known <= FROZEN_BELOW_C:
-        return Start(known + FROZEN_SHIFT_C, FROZEN_SD_C)
+        return Start(min(known, ICE_HELD_C) - MELTING_C, MELTING_SD_C, frozen=True)
     return Start(known, START_SD_C)
 
 
@@ -125,11 +131,17 @@ def bodies_of(plan: Plan, start: Start, prior: Prior, z: FloatArray) -> Bodies:
         supply=SUPPLY_W_PER_M2 * cut.evaporation * np.exp(x[2]),
         drying_j=DRYING_J_PER_M2 * np.sqrt(body.half_thickness_m / DRYING_AT_M) * np.exp(x[3]),
         offset_c=x[4],
-        start_c=start.temp_c + start.sd_c * z[:, len(UNKNOWNS)],
+        start_c=_starts(start, z[:, len(UNKNOWNS)]),
         vapour_pa=VAPOUR_PA * ones,
+        floor_c=ICE_HELD_C if start.frozen else -np.inf,
         leak=np.exp(LEAK_SD * z[:, len(UNKNOWNS) + 1]),
         modes=Modes.of(body.shape_exponent + x[6], 0.6 / (1.0 + np.exp(-x[5]))),
     )
+
+
+def _starts(start: Start, z: FloatArray) -> FloatArray:
+    out: FloatArray = start.temp_c + start.sd_c * z
+    return np.minimum(out, ICE_HELD_C) if start.frozen else out
 
 
 def pit_unknowns(z: FloatArray) -> FloatArray:
