@@ -40,6 +40,8 @@ WARMEST_START_C = 27.0
 """Meat goes on at room temperature at the most, if its start is not known [°C]."""
 FIRE_LEAD_S = 2 * 3600.0
 """The pit is watched for so long before meat-on."""
+SHORT_OF_TARGET_C = 3.0
+"""Meat is often pulled a little early: carryover does the rest [K]."""
 HOTTEST_MEAT_C = 115.0
 _STIRS = frozenset({EventKind.LID_OPEN, EventKind.FUEL_ADDED, EventKind.VENTS})
 
@@ -65,7 +67,7 @@ class Known:
 
 def oddities(line: Candidate, known: Known) -> tuple[str, ...]:
     """What is odd about a line, in words; empty if nothing is."""
-    found = list(_about_time(line, known))
+    found = [*_about_time(line, known), *_about_the_end(line, known)]
     swapped = _swapped(line, known)
     if swapped:
         return (*found, swapped)
@@ -86,10 +88,24 @@ def _about_time(line: Candidate, known: Known) -> tuple[str, ...]:
     for event in known.cook.events:
         if event.kind is EventKind.SERVED and has_reading and line.elapsed_s > event.elapsed_s:
             return ("the meat was served before that",)
-    pulled = any(event.kind is EventKind.PULLED for event in line.events)
-    if pulled and known.cook.first_event(EventKind.PULLED) is not None:
-        return ("it was pulled before",)
     return ()
+
+
+def _about_the_end(line: Candidate, known: Known) -> list[str]:
+    """Off the fire twice, or before it is done."""
+    kinds = {event.kind for event in line.events}
+    if not kinds & {EventKind.PULLED, EventKind.SERVED}:
+        return []
+    if known.cook.first_event(EventKind.PULLED) is not None:
+        return ["it was pulled before"] if EventKind.PULLED in kinds else []
+    last = {**dict(_last_meats(line, known)), **dict(line.meat_c)}
+    show = known.display
+    return [
+        f"{probe.name} was last {show.reading(last[probe.name])}, "
+        f"its target is {show.reading(probe.target_c)}"
+        for probe in known.cook.probes
+        if probe.name in last and last[probe.name] < probe.target_c - SHORT_OF_TARGET_C
+    ]
 
 
 def _swapped(line: Candidate, known: Known) -> str:

@@ -12,6 +12,7 @@ from core.catalogue import Minimum
 from core.cook import Probe
 from core.units import TemperatureUnit
 
+BELOW = "Below the published minimum"
 ROUNDING_C = 0.05
 """165 °F is 73.89 °C and the chart says 73.9: not below [K]."""
 
@@ -30,7 +31,33 @@ def present_cautions(moment: Moment) -> tuple[str, ...]:
         for probe in moment.saved.cook.probes
         if below_minimum(probe, moment.cut.minimum)
     )
-    return (*below, SPOTS, _raw_words(moment), CHARCOAL)
+    return (*below, *_pulled_low(moment), SPOTS, _raw_words(moment), CHARCOAL)
+
+
+def _pulled_low(moment: Moment) -> tuple[str, ...]:
+    """After the pull: the probes that were never read at the published minimum."""
+    if moment.pulled_s is None:
+        return ()
+    minimum, show = moment.cut.minimum, moment.display
+    highest = [
+        (probe.name, max(temps))
+        for probe in moment.saved.cook.probes
+        if (temps := _believed_temps(moment, probe.name))
+    ]
+    return tuple(
+        f"{BELOW}: {name} was read {show.reading(temp_c)} at most before and after the pull, "
+        f"{_published(moment, minimum)}."
+        for name, temp_c in highest
+        if temp_c < minimum.temp_c - ROUNDING_C
+    )
+
+
+def _believed_temps(moment: Moment, name: str) -> list[float]:
+    """Readings of a probe [°C] without those that the forecast takes for slips."""
+    suspects = () if moment.forecast is None else moment.forecast.suspects
+    doubted = {suspect.elapsed_s for suspect in suspects if suspect.probe == name}
+    read = [(r.elapsed_s, r.of(name)) for r in moment.saved.cook.readings]
+    return [temp_c for at, temp_c in read if temp_c is not None and at not in doubted]
 
 
 def below_minimum(probe: Probe, minimum: Minimum) -> bool:
@@ -47,12 +74,14 @@ def minimum_words(minimum: Minimum, display: Display) -> str:
 
 
 def _below_words(moment: Moment, probe: Probe, minimum: Minimum) -> str:
+    target = moment.display.reading(probe.target_c)
+    return f"{BELOW}: {probe.name} target {target}, {_published(moment, minimum)}."
+
+
+def _published(moment: Moment, minimum: Minimum) -> str:
     known = moment.cut.species != "other"
     food = minimum.food if known else "poultry, its highest, as the meat is not known"
-    return (
-        f"Below the published minimum: {probe.name} target {moment.display.reading(probe.target_c)}"
-        f", published {minimum_words(minimum, moment.display)} for {food} ({minimum.source})."
-    )
+    return f"published {minimum_words(minimum, moment.display)} for {food} ({minimum.source})"
 
 
 def _raw_words(moment: Moment) -> str:

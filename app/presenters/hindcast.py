@@ -83,4 +83,4 @@ def _cell(
     if arrival.reached_s is not None:
         return f"reached {clock(arrival.reached_s)}"
     low, middle, high = (clock(arrival.quantile_s(level)) for level in (0.1, 0.5, 0.9))
-    return f"{middle} ({low} to {high})"
+    return NEVER if low == NEVER else f"{middle} ({low} to {high})"

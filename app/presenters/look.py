@@ -47,6 +47,8 @@ def _view(clock: str, to_go: str, reason: str, detail: str, mark: Mark) -> Answe
 
 
 def _reason_words(moment: Moment, look: NextLook) -> str:
+    if moment.pulled_s is not None:
+        return "it may be at its peak" if look.reason == "rested" else "it rests"
     if look.reason == "fire":
         return "the fire wants watching"
     if look.reason == "first":

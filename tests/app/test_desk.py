@@ -231,7 +231,7 @@ def test_drop_restore_and_undo_of_a_drop(table: Table) -> None:
 
 
 def test_pull_and_serve(table: Table) -> None:
-    table.after(200).accept("300 166 176", confirmed=True)
+    table.after(200).accept("300 166 175", confirmed=True)
     assert "rest" in table.accept("pull").message
     table.after(20)
     served = table.accept("serve")

@@ -103,6 +103,18 @@ def test_after_the_pull_nothing_is_odd() -> None:
     assert ask(80, cook=cook, events=(EventKind.PULLED,)) == ("it was pulled before",)
 
 
+def test_leaving_the_fire_short_of_the_target() -> None:
+    odd = ask(75, events=(EventKind.PULLED,))
+    assert odd == (
+        "breast was last 95 °F, its target is 165.2 °F",
+        "thigh was last 90 °F, its target is 176 °F",
+    )
+    assert len(ask(75, events=(EventKind.SERVED,))) == 2
+    done = Cook(PLAN, PROBES, (reading_f(170, 305, breast=161, thigh=173),))
+    assert ask(175, cook=done, events=(EventKind.PULLED,)) == ()
+    assert len(ask(175, cook=done, events=(EventKind.PULLED,), breast=158)) == 1
+
+
 def test_a_moved_probe_may_read_anything_meat_can() -> None:
     assert ask(75, 305, events=(EventKind.PROBE_MOVED,), breast=70) == ()
 

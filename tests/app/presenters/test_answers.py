@@ -27,6 +27,7 @@ from tests.app.fakes import (
     fire,
     forecast,
     minutes,
+    reading_f,
     saved_cook,
 )
 
@@ -331,6 +332,25 @@ def test_the_caution_names_value_food_and_source() -> None:
         "Below the published minimum: eye target 129.9 °F, published 145 °F and 3 min rest for "
         "beef, pork, veal and lamb steaks, chops, roasts (FSIS Safe Minimum Internal Temperature "
         "Chart, updated 2025-04-14)."
+    )
+
+
+def test_meat_that_was_pulled_below_the_minimum_keeps_a_caution() -> None:
+    """165 °F for all poultry: FSIS Safe Minimum Internal Temperature Chart, 2025-04-14."""
+    low = saved_cook(readings=[reading_f(95, 300, breast=150)], events=[PULLED])
+    caution = shown(None, saved=low, display=DISPLAY_F).cautions[0]
+    assert caution.startswith("Below the published minimum: breast was read 150 °F at most")
+    assert "165 °F" in caution
+    still_on = saved_cook(readings=[reading_f(95, 300, breast=150)])
+    assert "at most" not in " ".join(shown(None, saved=still_on).cautions)
+    slip = [reading_f(90, 300, breast=305), reading_f(95, 300, breast=150)]
+    doubt = Suspect(minutes(90), "breast", f_to_c(305.0), f_to_c(149.0))
+    slipped = saved_cook(readings=slip, events=[PULLED])
+    view = shown(forecast(suspects=[doubt]), saved=slipped)
+    assert "at most" in view.cautions[0]
+    risen = [reading_f(95, 300, breast=150), reading_f(110, breast=166)]
+    assert "at most" not in " ".join(
+        shown(None, saved=saved_cook(readings=risen, events=[PULLED])).cautions
     )
 
 
