@@ -80,10 +80,10 @@ class Replay:
         self.folder.cleanup()
 
 
-def open_replay(demo: Demo, kit: Kit) -> Replay:
-    """Begin a replay beside whatever `kit` works on."""
+def open_replay(demo: Demo, kit: Kit, *, steady: Callable[[], float] = time.monotonic) -> Replay:
+    """Begin a replay beside whatever `kit` works on; `steady` is a clock that never jumps."""
     folder = tempfile.TemporaryDirectory(prefix="doneby-sample-")
-    clock = ReplayClock(demo)
+    clock = ReplayClock(demo, steady)
     store = open_store(Path(folder.name) / "sample.db", now=clock())
     own = replace(
         kit,
@@ -122,6 +122,7 @@ class ReplayScreen(TendScreen):
         super().__init__(kit, saved)
         self.add_class("-replay")
         self.clock = clock
+        self.own_ticks = True
         self.step = Step.WAIT_FOR_LINE
         self._lines = schedule(demo.document)
         self._seen_s = float("-inf")
@@ -133,7 +134,8 @@ class ReplayScreen(TendScreen):
         # the base classes' handlers run as well
         self.query_one(Entry).disabled = True
         self._say_speed()
-        self.set_interval(TICK_S, self._tick)
+        if self.own_ticks:
+            self.set_interval(TICK_S, self.tick)
 
     def _say_speed(self) -> None:
         state = f"at {self.clock.speed:g} times life"
@@ -147,7 +149,7 @@ class ReplayScreen(TendScreen):
         self.heartbeat.reforecast_s = max(60.0, STEADY_REFORECAST_S * self.clock.speed)
         self.show()
 
-    def _tick(self) -> None:
+    def tick(self) -> None:
         """One small step of the replay."""
         if self.clock.paused:
             return
@@ -162,7 +164,7 @@ class ReplayScreen(TendScreen):
         if not self._typing:
             now_s = (self.clock() - self.live.saved.started_at).total_seconds()
             self._typing = list(due(self._lines, self._seen_s, now_s))
-            self._seen_s = self._typing[-1].elapsed_s if self._typing else now_s
+            self._seen_s = max(self._seen_s, self._typing[-1].elapsed_s if self._typing else now_s)
         if self._typing:
             self._letters, self.step = 0, Step.TYPE
             # typed at its own minute, however fast the clock runs

@@ -112,7 +112,8 @@ class EntryBox(Vertical):
     @on(Input.Changed)
     def _read_along(self, event: Input.Changed) -> None:
         event.stop()
-        if event.value != self._asked:
+        # the message may be late: what stands in the entry now decides
+        if self.entry.value != self._asked:
             self._asked = None
         self._show_reading(event.value)
         self.post_message(self.Typing())
