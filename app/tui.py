@@ -119,7 +119,11 @@ class DonebyApp(App[None]):
     def _catch_signals(self) -> None:
         """A closed laptop or a dropped line ends the program with the terminal restored."""
         loop = asyncio.get_running_loop()
-        for number in (signal.SIGTERM, signal.SIGHUP):
+        # SIGHUP does not exist on Windows
+        for name in ("SIGTERM", "SIGHUP"):
+            number = getattr(signal, name, None)
+            if number is None:
+                continue
             with suppress(NotImplementedError, RuntimeError, ValueError):
                 end = partial(self.exit, return_code=SIGNAL_BASE + number)
                 loop.add_signal_handler(number, end)

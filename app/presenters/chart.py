@@ -152,7 +152,7 @@ def present_chart(
     now_x = (now - saved.started_at).total_seconds()
     x_low, x_high = _time_window(cook, forecast, now_x, window)
     traces = _traces(cook, forecast, display)
-    bands = _bands(cook, forecast, display, now_x)
+    bands = _bands(cook, forecast, display, traces, now_x)
     levels = tuple(_levels(cook, display))
     y_low, y_high = _temp_window(traces, bands, levels, x_low, x_high)
     return ChartView(
@@ -184,18 +184,18 @@ def _series(
     readings: tuple[Reading, ...], names: tuple[str, ...]
 ) -> dict[str | None, tuple[FloatArray, FloatArray]]:
     """Times and temperatures [°C] of the pit (key None) and of each probe, in one pass."""
-    times: dict[str | None, list[float]] = {None: [], **{name: [] for name in names}}
-    temps: dict[str | None, list[float]] = {None: [], **{name: [] for name in names}}
-    pit_times, pit_temps = times[None], temps[None]
+    pit = [(r.elapsed_s, r.pit_c) for r in readings if r.pit_c is not None]
+    found: dict[str | None, list[tuple[float, float]]] = {None: pit}
+    meat: dict[str, list[tuple[float, float]]] = {name: [] for name in names}
     for reading in readings:
-        if reading.pit_c is not None:
-            pit_times.append(reading.elapsed_s)
-            pit_temps.append(reading.pit_c)
         for name, temp_c in reading.meat_c:
-            if name in times:
-                times[name].append(reading.elapsed_s)
-                temps[name].append(temp_c)
-    return {key: (np.array(times[key]), np.array(temps[key])) for key in times}
+            # a probe may have left the plan after it was read
+            if name in meat:
+                meat[name].append((reading.elapsed_s, temp_c))
+    pairs = {key: np.array(rows, dtype=np.float64) for key, rows in (found | meat).items()}
+    return {
+        key: (rows[:, 0], rows[:, 1]) if rows.size else (rows, rows) for key, rows in pairs.items()
+    }
 
 
 def _traces(cook: Cook, forecast: Forecast | None, display: Display) -> tuple[Trace, ...]:
@@ -224,21 +224,22 @@ def _in_unit(temp_c: FloatArray, display: Display) -> FloatArray:
 
 
 def _bands(
-    cook: Cook, forecast: Forecast | None, display: Display, now_x: float
+    cook: Cook,
+    forecast: Forecast | None,
+    display: Display,
+    traces: tuple[Trace, ...],
+    now_x: float,
 ) -> tuple[Band, ...]:
     if forecast is None:
         return ()
     rows = [LEVELS.index(level) for level in BAND_LEVELS]
     inks = {"pit": PIT_INK} | {p.name: meat_ink(i) for i, p in enumerate(cook.probes)}
-    last = {"pit": max((r.elapsed_s for r in cook.readings if r.pit_c is not None), default=0.0)}
-    for probe in cook.probes:
-        times = [r.elapsed_s for r in cook.readings if r.of(probe.name) is not None]
-        last[probe.name] = max(times, default=0.0)
+    last = {trace.name: float(trace.x[-1]) for trace in traces if trace.x.size}
     bands = []
     for fan in forecast.fans:
         if fan.name not in inks:
             continue
-        x, temp_c = _from_time(fan, min(last[fan.name], now_x), rows)
+        x, temp_c = _from_time(fan, min(last.get(fan.name, 0.0), now_x), rows)
         if x.size > 1:
             bands.append(Band(fan.name, inks[fan.name], x, _in_unit(temp_c, display)))
     # the pit first: where bands cross, the meat's is the one that matters
@@ -274,14 +275,15 @@ def _levels(cook: Cook, display: Display) -> Iterable[Level]:
 def _time_window(
     cook: Cook, forecast: Forecast | None, now_x: float, window: Window
 ) -> tuple[float, float]:
-    first = min((r.elapsed_s for r in cook.readings), default=0.0)
+    # readings are in time order
+    first = cook.readings[0].elapsed_s if cook.readings else 0.0
+    seen = cook.readings[-1].elapsed_s if cook.readings else 0.0
     start = min(first, 0.0, now_x)
     if window is Window.RECENT:
         return now_x - RECENT_S, now_x + RECENT_S / 4.0
     end = _last_arrival(forecast)
     if cook.plan.serve_s is not None:
         end = max(end, cook.plan.serve_s)
-    seen = max((r.elapsed_s for r in cook.readings), default=0.0)
     if end <= 0.0:
         end = max(now_x, seen) + max(0.6 * now_x, HALF_HOUR_S)
     end = max(end, now_x, seen, start + HALF_HOUR_S)

@@ -13,6 +13,7 @@ from app.line.values import LineContext, LogLine, TypedEvent
 from app.presenters.cautions import ROUNDING_C, minimum_words
 from app.presenters.views import AnswersView, Mark
 from app.presenters.words import EIGHT_IN_TEN, line_words
+from core.answers import LEVELS, Forecast
 from core.catalogue import cut_named
 from storage.values import SavedCook, SavedLine
 
@@ -127,6 +128,23 @@ def correction_text(saved: SavedCook, line_id: int, display: Display) -> str:
         events=tuple(TypedEvent(event.kind, event.note) for event in line.events),
     )
     return f"fix #{line_numbers(saved)[line_id]} {spell_line(body, context)}"
+
+
+def expected_words(
+    saved: SavedCook, forecast: Forecast | None, now: datetime, display: Display
+) -> str:
+    """``expected now: pit 296 to 306 °F, breast 127 to 134 °F``; empty before a forecast."""
+    if forecast is None or saved.ended_at is not None:
+        return ""
+    now_s = (now - saved.started_at).total_seconds()
+    low, high = LEVELS.index(0.10), LEVELS.index(0.90)
+    parts = []
+    for name in ("pit", *(probe.name for probe in saved.cook.probes)):
+        fan = forecast.fan(name)
+        if fan is not None:
+            temps = fan.at(now_s)
+            parts.append(f"{name} {display.temps(temps[low], temps[high])}")
+    return f"expected now: {', '.join(parts)}" if parts else ""
 
 
 def short_range(text: str) -> str:

@@ -13,6 +13,7 @@ from app.presenters.tend import (
     Notice,
     TopView,
     correction_text,
+    expected_words,
     present_lines,
     present_notices,
     present_top,
@@ -101,6 +102,12 @@ class LiveCook:
             self._log = (self.saved, day, present_lines(self.saved, now, display))
         on_the_way = (waiting_line(text, at, display) for text, at in self.waiting.values())
         return (*self._log[2], *on_the_way)
+
+    def expected(self, now: datetime) -> str:
+        """What the forecast expects the thermometers to show, once something was read."""
+        if not self.saved.lines:
+            return ""
+        return expected_words(self.saved, self.forecast, now, self.display)
 
     def correction(self, line_id: int) -> str:
         """What to put into the entry to correct a line."""

@@ -13,6 +13,7 @@ from textual.events import Resize
 from textual.widgets import Footer, Static
 
 from app.desk import Accepted, AskOnce, Outcome, Refused
+from app.line.vocabulary import CARD_WORDS
 from app.presenters.chart import Window
 from app.presenters.tend import LineState, Notice, SaveState, present_patio
 from app.presenters.views import Mark
@@ -104,7 +105,10 @@ class TendScreen(CookScreen):
         yield Patio(id="patio")
         yield Static("", id="too-small", markup=False)
         yield Notices(id="notices")
-        yield EntryBox(self.desk.preview, words=SCREEN_WORDS, hint=HINT)
+        names = ("pit", *(probe.name for probe in self.live.saved.cook.probes))
+        yield EntryBox(
+            self.desk.preview, words=SCREEN_WORDS, known=(*names, *CARD_WORDS), hint=HINT
+        )
         yield Footer(show_command_palette=False, compact=True)
 
     def on_resize(self, event: Resize) -> None:
@@ -130,6 +134,7 @@ class TendScreen(CookScreen):
             answers, (*self.standing, *self.alerts), now
         )
         self.query_one(FanChart).view = self.live.chart(now, self.window)
+        self.query_one(EntryBox).hint = self.live.expected(now) or HINT
         log = self.query_one(LogLines)
         log.empty_words = "Nothing logged yet. Type the first reading below."
         log.lines = self.live.lines(now)

@@ -77,6 +77,7 @@ class FanChart(Widget):
         super().__init__(id=id)
         self._picture: Picture | None = None
         self._strips: list[Strip] = []
+        self._colours: dict[str, Color | None] = {}
 
     def watch_view(self) -> None:
         self._forget()
@@ -86,6 +87,7 @@ class FanChart(Widget):
 
     def notify_style_update(self) -> None:
         super().notify_style_update()
+        self._colours = {}
         self._forget()
 
     def on_resize(self) -> None:
@@ -114,10 +116,11 @@ class FanChart(Widget):
             shade=self.app.no_color,
             cursor_x=self.cursor_x,
         )
-        colours: dict[str, Color | None] = {
-            ink: self.get_component_rich_style(f"chart--{ink}").color for ink in _INKS
-        }
-        colours["plot-ground"] = ground.bgcolor
+        if not self._colours:
+            self._colours = {
+                ink: self.get_component_rich_style(f"chart--{ink}").color for ink in _INKS
+            }
+        colours = self._colours | {"plot-ground": ground.bgcolor}
         styles: dict[tuple[str, str], Style] = {}
         strips = []
         for row in picture.rows:

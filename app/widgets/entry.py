@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import ClassVar
 
 from textual import events
 from textual.binding import Binding, BindingType
 from textual.message import Message
 from textual.widgets import Input
+
+from app.widgets.suggest import WordSuggester
 
 HISTORY_LENGTH = 200
 
@@ -40,8 +43,8 @@ class Entry(Input):
             super().__init__()
             self.lines = lines
 
-    def __init__(self, *, placeholder: str = "", id: str | None = None) -> None:
-        super().__init__(placeholder=placeholder, id=id, compact=True)
+    def __init__(self, *, known: Iterable[str] = (), id: str | None = None) -> None:
+        super().__init__(id=id, compact=True, suggester=WordSuggester(known))
         self.cursor_blink = False
         self._history: list[str] = []
         self._place: int | None = None

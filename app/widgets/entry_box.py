@@ -32,6 +32,8 @@ class EntryBox(Vertical):
         How a text would be read now; quick enough for every key.
     words : collection of str
         Words that open something on the screen instead of being logged.
+    known : collection of str
+        Words that are completed while they are typed.
     hint : str
         Shown while nothing is typed.
     """
@@ -63,10 +65,17 @@ class EntryBox(Vertical):
         """The text was changed by hand."""
 
     def __init__(
-        self, read: Callable[[str], Preview], *, words: Collection[str] = (), hint: str = ""
+        self,
+        read: Callable[[str], Preview],
+        *,
+        words: Collection[str] = (),
+        known: Collection[str] = (),
+        hint: str = "",
     ) -> None:
         super().__init__()
+        self._known = known
         self._read, self._words, self._hint = read, frozenset(words), hint
+        self._hinting = True
         self._asked: str | None = None
         self._pasted: list[str] = []
         self._kept: Echo | None = None
@@ -74,11 +83,26 @@ class EntryBox(Vertical):
     def compose(self) -> ComposeResult:
         with Horizontal():
             yield Static("say", id="prompt", markup=False)
-            yield Entry(id="entry")
+            yield Entry(id="entry", known=self._known)
         yield PreviewLine(id="preview")
 
     def on_mount(self) -> None:
-        self.say(Tone.HINT, self._hint)
+        self._say_hint()
+
+    @property
+    def hint(self) -> str:
+        """Shown while nothing is typed."""
+        return self._hint
+
+    @hint.setter
+    def hint(self, words: str) -> None:
+        self._hint = words
+        if self._hinting:
+            self._say_hint()
+
+    def _say_hint(self) -> None:
+        self.say(Tone.HINT, self._pasted_words() or self._hint)
+        self._hinting = True
 
     @property
     def entry(self) -> Entry:
@@ -87,6 +111,7 @@ class EntryBox(Vertical):
 
     def say(self, tone: Tone, text: str) -> None:
         """Words under the entry."""
+        self._hinting = False
         self.query_one(PreviewLine).echo = Echo(tone, text)
 
     def take(self, text: str, tone: Tone | None = None, words: str = "") -> None:
@@ -121,10 +146,11 @@ class EntryBox(Vertical):
     def _show_reading(self, text: str) -> None:
         self.entry.set_class(self._asked is not None, "-asking")
         if self._kept is not None:
-            self.query_one(PreviewLine).echo, self._kept = self._kept, None
+            self.say(self._kept.tone, self._kept.text)
+            self._kept = None
             return
         if not text.strip():
-            self.say(Tone.HINT, self._pasted_words() or self._hint)
+            self._say_hint()
             return
         preview = self._read(text)
         if preview.error is not None and self._is_word(text):

@@ -284,3 +284,26 @@ async def test_a_target_below_the_published_minimum_keeps_its_caution(stage: Sta
             stage.clock.pass_minutes(1)
             await type_line(pilot, stage, "note still going")
             assert "Below the published minimum" in text_of(pilot.app)
+
+
+async def test_names_and_words_are_completed(stage: Stage) -> None:
+    stage.begin()
+    async with stage.app().run_test() as pilot:
+        await settle(pilot)
+        await pilot.press(*"305 42 gl")
+        await settle(pilot)
+        await pilot.press("right")
+        assert entry_text(pilot) == "305 42 glaze"
+
+
+async def test_what_is_expected_stands_under_an_empty_entry(stage: Stage) -> None:
+    stage.begin()
+    async with stage.app().run_test() as pilot:
+        await settle(pilot)
+        assert "the numbers off the thermometers" in echo(pilot)
+        await type_line(pilot, stage, "302 42")
+        stage.clock.pass_minutes(1)
+        tend(pilot).beat()
+        await pilot.press("x", "backspace")
+        await settle(pilot)
+        assert echo(pilot).startswith("expected now: pit 29")
