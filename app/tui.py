@@ -41,7 +41,7 @@ from app.screens.writer import Writer
 from app.themes import DUSK, NOON, THEMES, variable_defaults
 from core.units import MassUnit, TemperatureUnit
 from storage.documents import read_document
-from storage.store import open_store
+from storage.store import Store, open_store
 
 log = logging.getLogger(__name__)
 
@@ -77,7 +77,7 @@ class DonebyApp(App[None]):
         Binding("f1", "help", "help", id="app.help"),
         Binding("f3", "cooks", "cooks", id="app.cooks"),
         Binding("f4", "new", "new", id="app.new"),
-        Binding("f8", "turn_palette", "light", id="app.palette"),
+        Binding("f8", "palette", "light", id="app.palette"),
         Binding("f9", "sample", "sample", id="app.sample", show=False),
         Binding("ctrl+q", "quit", "quit", id="app.quit", priority=True),
     ]
@@ -108,25 +108,13 @@ class DonebyApp(App[None]):
         return shown.upper() if shown[:1] in ("f", "^") else shown.capitalize()
 
     def on_mount(self) -> None:
-        self._catch_signals()
+        end_on_signals(self)
         if self.demo is not None:
             self.push_screen(self._replay_screen(self.demo))
             return
         self._open_cook_in_hand()
         self._note_seen()
         self.set_interval(SEEN_EVERY_S, self._note_seen)
-
-    def _catch_signals(self) -> None:
-        """A closed laptop or a dropped line ends the program with the terminal restored."""
-        loop = asyncio.get_running_loop()
-        # SIGHUP does not exist on Windows
-        for name in ("SIGTERM", "SIGHUP"):
-            number = getattr(signal, name, None)
-            if number is None:
-                continue
-            with suppress(NotImplementedError, RuntimeError, ValueError):
-                end = partial(self.exit, return_code=SIGNAL_BASE + number)
-                loop.add_signal_handler(number, end)
 
     # what is open
 
@@ -148,16 +136,8 @@ class DonebyApp(App[None]):
         self.push_screen(TendScreen(self.kit, saved, notices=tuple(notices)))
 
     def _start_screen(self, *, welcome: bool = False) -> StartScreen:
-        unit, mass_unit = self._usual_units()
+        unit, mass_unit = usual_units(self.kit.store)
         return StartScreen(self.kit, usual(FIRST_CUT, unit, mass_unit), welcome=welcome)
-
-    def _usual_units(self) -> tuple[TemperatureUnit, MassUnit]:
-        """Those of the newest own cook; for a first one, what the locale suggests."""
-        own = [cook for cook in self.kit.store.cooks() if not cook.invented]
-        if own:
-            newest = self.kit.store.cook(own[0].id)
-            return newest.unit, newest.mass_unit
-        return locale_units(os.environ)
 
     def show_cook(self, cook_id: int) -> None:
         """Put one cook on the screen in the place of whatever is there."""
@@ -167,13 +147,9 @@ class DonebyApp(App[None]):
         self.push_screen(TendScreen(self.kit, saved))
 
     @on(StartScreen.Begun)
-    def cook_begun(self, event: StartScreen.Begun) -> None:
-        """The start form has put a cook into the file."""
-        self.show_cook(event.cook_id)
-
     @on(CooksScreen.Chosen)
-    def cook_chosen(self, event: CooksScreen.Chosen) -> None:
-        """A cook was picked from the list."""
+    def cook_named(self, event: StartScreen.Begun | CooksScreen.Chosen) -> None:
+        """A cook was begun, or picked from the list."""
         self.show_cook(event.cook_id)
 
     def _replay_screen(self, demo: Demo) -> ReplayScreen:
@@ -209,7 +185,7 @@ class DonebyApp(App[None]):
 
     def action_cooks(self) -> None:
         """The list of past cooks."""
-        self.push_screen(CooksScreen(self.kit, *self._usual_units()))
+        self.push_screen(CooksScreen(self.kit, *usual_units(self.kit.store)))
 
     def action_new(self) -> None:
         """The start form."""
@@ -223,14 +199,11 @@ class DonebyApp(App[None]):
             return
         self.push_screen(self._replay_screen(Demo(read_document(path))))
 
-    def action_palette(self, name: str) -> None:
-        """One of our palettes; it is kept for the next time."""
-        self.theme = name
+    def action_palette(self, name: str = "") -> None:
+        """One of our palettes, or the other one; it is kept for the next time."""
+        other = NOON.name if self.theme == DUSK.name else DUSK.name
+        self.theme = name or other
         self._note_seen()
-
-    def action_turn_palette(self) -> None:
-        """The other palette."""
-        self.action_palette(NOON.name if self.theme == DUSK.name else DUSK.name)
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """Every action by name, for the command palette."""
@@ -266,6 +239,27 @@ class DonebyApp(App[None]):
         words = f"doneby stopped: {type(error).__name__}: {error}. Every saved line is in the file."
         self._exit_renderables.append(Text(f"{words}{where}"))
         self._close_messages_no_wait()
+
+
+def end_on_signals(app: DonebyApp) -> None:
+    """A closed laptop or a dropped line ends the program with the terminal restored."""
+    loop = asyncio.get_running_loop()
+    # SIGHUP does not exist on Windows
+    for name in ("SIGTERM", "SIGHUP"):
+        number = getattr(signal, name, None)
+        if number is not None:
+            with suppress(NotImplementedError, RuntimeError, ValueError):
+                end = partial(app.exit, return_code=SIGNAL_BASE + number)
+                loop.add_signal_handler(number, end)
+
+
+def usual_units(store: Store) -> tuple[TemperatureUnit, MassUnit]:
+    """Those of the newest own cook; for a first one, what the locale suggests."""
+    own = next((cook for cook in store.cooks() if not cook.invented), None)
+    if own is None:
+        return locale_units(os.environ)
+    newest = store.cook(own.id)
+    return newest.unit, newest.mass_unit
 
 
 COMMANDS = (

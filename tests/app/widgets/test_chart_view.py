@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from app.display import Display
 from app.presenters.axes import clock_ticks, nice_ticks
+from app.presenters.canvas import BRAILLE
 from app.presenters.chart import (
     Band,
     ChartView,
@@ -22,7 +23,7 @@ from app.presenters.chart import (
     present_chart,
     read_out,
 )
-from app.presenters.raster import BRAILLE, MIN_HEIGHT, MIN_WIDTH, Picture, rasterise
+from app.presenters.raster import MIN_HEIGHT, MIN_WIDTH, Picture, rasterise
 from core.answers import Suspect
 from core.cook import Cook, Event, EventKind, Plan, Probe, Reading
 from core.units import MassUnit, TemperatureUnit
