@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -11,6 +12,7 @@ import numpy as np
 from tests.bench.scores import report
 from tests.bench.scores.baselines import minutes_per_pound
 from tests.bench.scores.judge import Job, Verdict, judge
+from tests.bench.scores.measure import Score
 from tests.bench.scores.oracle import oracle_scores
 from tests.bench.truth import SimCook, judging_cooks, tuning_cooks
 
@@ -23,8 +25,8 @@ def _arguments(argv: list[str] | None) -> argparse.Namespace:
     parser.add_argument("--workers", type=int, default=2)
     parser.add_argument("--slips", type=float, default=0.0, help="share of readings mistyped")
     parser.add_argument("--baselines", action="store_true", help="leave the forecast out")
-    parser.add_argument("--revision", type=int, default=0, metavar="N",
-                        help="also the median's mean revision between readings, on N cooks")  # fmt: skip
+    revision = "also the median's mean revision between readings, on N cooks"
+    parser.add_argument("--revision", type=int, default=0, metavar="N", help=revision)
     parser.add_argument("--worst", type=int, default=0, metavar="N", help="list the worst N")
     parser.add_argument("--json", type=Path, metavar="FILE")
     return parser.parse_args(argv)
@@ -52,6 +54,28 @@ def _print_notes(verdicts: list[Verdict]) -> dict[str, object]:
     return notes
 
 
+def _print_tables(args: argparse.Namespace, scores: list[Score], cooks: int) -> None:
+    print(f"{cooks} {args.set} cooks, slips {args.slips:.0%}; a draw of never counts as 3 times "
+          "the cook; per pound is fitted to the tuning cooks\n")  # fmt: skip
+    for milestone in ("target", "glaze", "wrap"):
+        print("\n".join(report.by_method(scores, milestone)), "\n")
+    print("\n".join(report.against_oracle(scores)), "\n")
+    shown = "line" if args.baselines else "forecast"
+    print("\n".join(report.by_cut(scores, shown)), "\n")
+    worst = sorted((s for s in scores if s.method == shown), key=lambda s: -s.crps)
+    for s in worst[: args.worst]:
+        print(f"seed {s.seed} {s.cut} {s.stage:.0%} {s.milestone} "
+              f"crps {s.crps:.3f} error {s.error:+.3f}")  # fmt: skip
+
+
+def _revision(sims: list[SimCook], job: Job, workers: int) -> float:
+    part = judge(sims, replace(job, revision=True), workers)
+    changes = [v.revision for v in part if v.revision is not None]
+    print(f"mean absolute revision of the median between readings: {np.mean(changes):.4f} "
+          f"of the cook ({len(changes)} cooks)")  # fmt: skip
+    return float(np.mean(changes))
+
+
 def main(argv: list[str] | None = None) -> int:
     """Judge and print."""
     args = _arguments(argv)
@@ -59,34 +83,16 @@ def main(argv: list[str] | None = None) -> int:
     job = Job(minutes_per_pound(tuning_cooks()), args.slips, not args.baselines)
     verdicts = judge(sims, job, args.workers)
     scores = [s for v in verdicts for s in v.scores]
-    if args.set == "judging" and not args.slips:
+    if args.set == "judging":
         seeds = {s.seed for s in sims}
         scores += [s for s in oracle_scores() if s.seed in seeds]
-    print(f"{len(sims)} {args.set} cooks, slips {args.slips:.0%}; a draw of never counts as 3 times "
-          "the cook; per pound is fitted to the tuning cooks\n")  # fmt: skip
-    for milestone in ("target", "glaze", "wrap"):
-        print("\n".join(report.by_method(scores, milestone)), "\n")
-    shown = "line" if args.baselines else "forecast"
-    print("\n".join(report.by_cut(scores, shown)), "\n")
+    _print_tables(args, scores, len(sims))
     notes = _print_notes(verdicts)
     if args.revision and not args.baselines:
-        part = judge(
-            sims[: args.revision], Job(job.per_pound, args.slips, True, True), args.workers
-        )
-        changes = [v.revision for v in part if v.revision is not None]
-        notes["revision"] = float(np.mean(changes))
-        print(f"mean absolute revision of the median between readings: {np.mean(changes):.4f} "
-              f"of the cook ({len(changes)} cooks)")  # fmt: skip
-    if args.worst:
-        for s in sorted((s for s in scores if s.method == shown), key=lambda s: -s.crps)[
-            : args.worst
-        ]:
-            print(f"seed {s.seed} {s.cut} {s.stage:.0%} {s.milestone} crps {s.crps:.3f} "
-                  f"error {s.error:+.3f}")  # fmt: skip
+        notes["revision"] = _revision(sims[: args.revision], job, args.workers)
     if args.json:
-        report.write_json(
-            args.json, scores, notes | {"set": args.set, "slips": args.slips, "cooks": len(sims)}
-        )
+        notes |= {"set": args.set, "slips": args.slips, "cooks": len(sims)}
+        report.write_json(args.json, scores, notes)
     return 0
 
 

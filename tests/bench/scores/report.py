@@ -62,6 +62,26 @@ def by_cut(scores: list[Score], method: str) -> list[str]:
     return lines
 
 
+def against_oracle(scores: list[Score]) -> list[str]:
+    """The forecast beside the oracle on the cooks that the oracle was made for."""
+    lines = []
+    for milestone in ("target", "glaze", "wrap"):
+        for stage in STAGES:
+            here = _pick(scores, lambda s, m=milestone, g=stage: (s.milestone, s.stage) == (m, g))
+            limit = {s.seed: s.crps for s in here if s.method == "oracle"}
+            mine = {s.seed: s.crps for s in here if s.method == "forecast" and s.seed in limit}
+            if not mine:
+                continue
+            ours = sum(mine.values()) / len(mine)
+            best = sum(limit[seed] for seed in mine) / len(mine)
+            lines.append(
+                f"{milestone:22}{stage:>6.0%}{len(mine):>7}{ours:>10.4f}{best:>10.4f}"
+                f"{ours / best:>10.2f}"
+            )
+    head = f"{'same cooks as the oracle':28}{'cooks':>7}{'forecast':>10}{'oracle':>10}{'ratio':>10}"
+    return [head, *lines] if lines else ["no cook here has an oracle"]
+
+
 def write_json(path: Path, scores: list[Score], extra: dict[str, object]) -> None:
     """All means, by method, milestone, stage and cut (``all`` for every cut together)."""
     rows = []

@@ -5,6 +5,7 @@ TUNING seeds may be looked at and fitted to; JUDGING seeds only score. The split
 
 from __future__ import annotations
 
+import ast
 import hashlib
 import os
 import pickle
@@ -14,6 +15,7 @@ from pathlib import Path
 
 import numpy as np
 
+import core.cook
 from core.cook import Cook, Probe, Shape
 from core.cook import Plan as CookPlan
 from tests.bench.truth.cuts import KINDS
@@ -22,7 +24,7 @@ from tests.bench.truth.person import Person
 from tests.bench.truth.run import Outcome, Run
 from tests.bench.truth.scenario import Plan, draw_plan, draw_theta
 
-TUNING_SEEDS = range(0, 400)
+TUNING_SEEDS = range(400)
 JUDGING_SEEDS = range(10_000, 10_300)
 BATCH = 100
 
@@ -125,18 +127,24 @@ def _cache_folder() -> Path:
 
 
 def _code_mark() -> str:
-    """Changes with the simulator, so that an old cache is not believed."""
-    here = Path(__file__).parent
-    parts = [path.read_bytes() for path in sorted(here.glob("*.py"))]
-    return hashlib.sha256(b"".join(parts)).hexdigest()[:16]
+    """Changes with the simulator or the values of a cook, so that an old cache is not believed.
+
+    Of the parsed code, so that comments and layout may change.
+    """
+    paths = [p for p in sorted(Path(__file__).parent.glob("*.py")) if p.name != "oven.py"]
+    trees = [ast.parse(p.read_text(encoding="utf-8")) for p in (*paths, Path(core.cook.__file__))]
+    return hashlib.sha256("".join(map(ast.dump, trees)).encode()).hexdigest()[:16]
 
 
 def _cached(name: str, seeds: range) -> list[SimCook]:
     folder = _cache_folder()
     folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    if folder.stat().st_uid != os.getuid():
+        raise PermissionError(f"{folder} belongs to someone else; set DONEBY_BENCH_CACHE")
     path = folder / f"{name}-{_code_mark()}.pickle"
     if path.exists():
-        return pickle.loads(path.read_bytes())  # our own file, in a folder only we can write
+        found: list[SimCook] = pickle.loads(path.read_bytes())  # noqa: S301 - our own file, checked
+        return found
     cooks: list[SimCook] = []
     todo = list(seeds)
     for first in range(0, len(todo), BATCH):

@@ -250,7 +250,7 @@ class Meat:
         return u * g.inner_area * (inside[:, None] - wall) * self.shrink[:, None] ** 2
 
     def _surface_step(self, dt: Array, air: Air) -> tuple[Array, Array]:
-        """Heat into [W] and water out of [kg/s] the cells under each face; moves skin and surface."""
+        """Heat into [W] and water out of [kg/s] the cells under each face."""
         p, g, n = self.p, self.grid, self.n
         cell = self.temp.reshape(n, -1)[:, g.face_cell]
         below = self.cond.reshape(n, -1)[:, g.face_cell]
@@ -280,7 +280,7 @@ class Meat:
     def _skin_step(
         self, dt: Array, gate: Array, fade: Array, wet: Array, air: Air, area: Array
     ) -> Array:
-        """Water balance of the skin, implicit in its water; returns the draw on the cells [kg/s]."""
+        """Water balance of the skin, implicit in it; returns the draw on the cells [kg/s]."""
         p, g, n = self.p, self.grid, self.n
         stock = self.dry_density[:, None] * p["skin_m"][:, None]
         below = self.drive.reshape(n, -1)[:, g.face_cell]
@@ -320,7 +320,7 @@ class Meat:
         total = self.n
         self.p = {name: value[rows] for name, value in self.p.items()}
         for holder in (self, self.grid):
-            names = [s for s in getattr(holder, "__slots__", ())] or list(vars(holder))
+            names = list(getattr(holder, "__slots__", ())) or list(vars(holder))
             for name in names:
                 value = getattr(holder, name)
                 if (

@@ -44,7 +44,7 @@ class Roasted:
 
 def _still(theta: Theta, oven_c: float, n: int) -> Theta:
     """The same meat under a fire that does not move and a gauge that does not lie."""
-    none, level = np.zeros(n), np.full(n, oven_c)
+    none, level = np.zeros(n), np.full(n, float(oven_c))
     return theta | {
         "steady": np.ones(n), "gauge_offset_c": none, "fire_sd_c": none, "decay_c_per_h": none,
         "setpoint_c": level, "start_pit_c": level.copy(), "wall_c": none,

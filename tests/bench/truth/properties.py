@@ -32,7 +32,7 @@ LATENT_J_PER_KG = 2.35e6
 ICE_J_PER_KG = 3.34e5
 FAT_MELT_J_PER_KG = 1.0e5
 DENATURATION = ((54.0, 2.5, 3.0e3), (66.0, 3.0, 5.0e3), (78.0, 3.0, 6.0e3))
-"""Centre [°C], width [K] and heat [J per kg of protein] of the three peaks of a meat calorimetry."""
+"""Centre [°C], width [K] and heat [J per kg of protein] of three peaks, as calorimetry shows."""
 
 TABLE_LOW_C = -25.0
 TABLE_PER_C = 4.0
@@ -46,7 +46,7 @@ def _bump(centre_c: float, width_c: float) -> Array:
 THAW_TABLE = ICE_J_PER_KG * _bump(-1.6, 0.6)
 """Apparent capacity of melting ice [J/(kg water K)] on the lookup grid."""
 FAT_TABLE = FAT_MELT_J_PER_KG * _bump(33.0, 8.0)
-PROTEIN_TABLE = sum(heat * _bump(centre, width) for centre, width, heat in DENATURATION)
+PROTEIN_TABLE = np.sum([heat * _bump(c, width) for c, width, heat in DENATURATION], axis=0)
 
 
 def table_index(temp_c: Array) -> npt.NDArray[np.intp]:
