@@ -68,8 +68,12 @@ class StartScreen(Screen[None]):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("f10,ctrl+s", "begin", "start the cook", id="start.begin", priority=True),
-        Binding("down", "app.focus_next", "next field", show=False),
-        Binding("up", "app.focus_previous", "field before", show=False),
+        Binding("enter", "next_field", "next field", show=False, priority=True),
+        # at once, so that letters typed right after them land in the next field
+        Binding("down", "step(1)", "next field", show=False, priority=True),
+        Binding("up", "step(-1)", "field before", show=False, priority=True),
+        Binding("tab", "app.focus_next", "next field", show=False, priority=True),
+        Binding("shift+tab", "app.focus_previous", "field before", show=False, priority=True),
         Binding("escape", "back", "back", id="start.back"),
     ]
 
@@ -140,8 +144,13 @@ class StartScreen(Screen[None]):
             self.text = with_typed(self.text, event.input.id, event.value)
             self._show()
 
-    @on(Input.Submitted)
-    def next_field(self) -> None:
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Enter goes on from a field; a list of choices keeps it for itself."""
+        if action in ("next_field", "step"):
+            return isinstance(self.focused, Input | Choice)
+        return True
+
+    def action_next_field(self) -> None:
         """Enter goes on; on the last field it starts the cook."""
         if self.focused is not None and self.focused.id == "rest":
             self.action_begin()
@@ -215,8 +224,22 @@ class StartScreen(Screen[None]):
         outlook.update(words)
         outlook.set_class(stale, "-stale")
 
+    def action_step(self, step: int) -> None:
+        """To the field below or above."""
+        if step > 0:
+            self.focus_next()
+        else:
+            self.focus_previous()
+
     def action_begin(self) -> None:
+        """Start the cook, when the keys typed before this one have arrived."""
+        (self.focused or self).call_later(self._begin)
+
+    def _begin(self) -> None:
         """Put the cook into the file."""
+        for box in self.query(Input):
+            if box.id:
+                self.text = with_typed(self.text, box.id, box.value)
         reading = read_start(self.text, self.kit.clock(), self.kit.zone)
         if reading.new is None:
             field = next(iter(reading.errors))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import ClassVar
 
 from textual import events
@@ -16,7 +16,16 @@ HISTORY_LENGTH = 200
 
 
 class Entry(Input):
-    """An input that remembers what was typed and takes several pasted lines."""
+    """An input that remembers what was typed and takes several pasted lines.
+
+    Parameters
+    ----------
+    on_enter : callable
+        Called with the text when Enter is pressed. Not a message: keys that follow at once must
+        find the entry as Enter has left it.
+    known : iterable of str
+        Words that are completed while they are typed.
+    """
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "older", "Earlier line", show=False, id="entry.older"),
@@ -43,12 +52,27 @@ class Entry(Input):
             super().__init__()
             self.lines = lines
 
-    def __init__(self, *, known: Iterable[str] = (), id: str | None = None) -> None:
+    def __init__(
+        self,
+        on_enter: Callable[[str], None],
+        *,
+        known: Iterable[str] = (),
+        id: str | None = None,
+    ) -> None:
         super().__init__(id=id, compact=True, suggester=WordSuggester(known))
+        self._enter_pressed = on_enter
         self.cursor_blink = False
         self._history: list[str] = []
         self._place: int | None = None
         self._draft = ""
+
+    async def _on_key(self, event: events.Key) -> None:
+        # Enter is taken here and not by a binding: a binding runs when the key has bubbled up,
+        # and letters typed right after it would be in the entry by then
+        if event.key == "enter":
+            event.stop()
+            event.prevent_default()
+            self._enter_pressed(self.value)
 
     def remember(self, text: str) -> None:
         """Keep an accepted line for the up key."""

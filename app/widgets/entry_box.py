@@ -83,7 +83,7 @@ class EntryBox(Vertical):
     def compose(self) -> ComposeResult:
         with Horizontal():
             yield Static("say", id="prompt", markup=False)
-            yield Entry(id="entry", known=self._known)
+            yield Entry(self.enter, id="entry", known=self._known)
         yield PreviewLine(id="preview")
 
     def on_mount(self) -> None:
@@ -161,11 +161,6 @@ class EntryBox(Vertical):
             self.say(Tone.ODD, odd_words(preview))
         else:
             self.say(Tone.READS, preview.reads_as)
-
-    @on(Input.Submitted)
-    def _enter(self, event: Input.Submitted) -> None:
-        event.stop()
-        self.enter(event.value)
 
     @property
     def asking(self) -> bool:

@@ -187,3 +187,35 @@ def test_a_bug_ends_it_with_one_plain_line_and_a_log(data: Path, terminals: list
     log = data.with_suffix(".log")
     assert "a hole in the roof" in log.read_text() and "Traceback" in log.read_text()
     assert log.stat().st_mode & 0o077 == 0
+
+
+def test_lines_typed_in_one_burst_are_all_read(data: Path, terminals: list[Terminal]) -> None:
+    terminal = start(data)
+    terminals.append(terminal)
+    terminal.wait_for(b"NEXT LOOK")
+    wanted = [f"note burst {number}" for number in range(12)]
+    terminal.write("".join(f"{text}\r" for text in wanted))
+    terminal.wait_for(b"burst 11, at")
+    terminal.write("\x11")
+    assert terminal.finish() == 0
+    assert lines_of(data) == wanted
+
+
+def test_the_start_form_takes_keys_in_one_burst(tmp_path: Path, terminals: list[Terminal]) -> None:
+    path = tmp_path / "doneby.db"
+    terminal = start(path)
+    terminals.append(terminal)
+    terminal.wait_for(b"fills in what is usual")
+    # cut and units stay; name, weight, pit, probes, done at, glaze, wrap, meat, on, meal, rest
+    fields = ["Burst", "4 kg", "125c", "blade", "93c", "", "", "5c", "now", "", "30"]
+    terminal.write("\t\t\t" + "".join(f"{text}\r" for text in fields))
+    terminal.wait_for(b"NEXT LOOK")
+    terminal.write("\x11")
+    assert terminal.finish() == 0
+    store = open_store(path, now=StageClock()())
+    saved = store.cook_in_hand()
+    store.close()
+    assert saved is not None and saved.title == "Burst"
+    plan, (probe,) = saved.cook.plan, saved.cook.probes
+    assert (plan.mass_kg, plan.pit_c, plan.rest_s) == (4.0, 125.0, 1800.0)
+    assert (probe.name, probe.target_c, probe.start_c) == ("blade", 93.0, 5.0)
