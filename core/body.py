@@ -16,7 +16,7 @@ from core.answers import FloatArray, IndexArray
 from core.conduction import Modes, Step
 from core.surface import FILM_S, Exchange, balance
 
-DRIEST = 0.03  # share of the first supply that a dry bark still lets through
+DRIEST = 0.001  # share of its moisture that a dry bark never gives up
 ROOM_C = 22.0
 REST_H = 6.0  # W/m2K, still air on a board
 REST_SUPPLY = 0.35

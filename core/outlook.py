@@ -26,8 +26,8 @@ from core.fire import FirePath
 from core.posterior import Posterior
 from core.prior import pit_unknowns
 
-_STRETCH = (1.0, 1.0, 1.5, 2.0, 3.0, 5.0, 8.0)
-_STEPS_A_PHASE = 16
+_STRETCH = (1.0, 1.0, 1.5, 2.5, 4.0, 7.0, 12.0, 20.0)
+_STEPS_A_PHASE = 14
 _REST_STEPS = 36
 _WRAP_PATIENCE_S = 2700.0
 """A planned wrap that is this long overdue is taken as given up [s]."""

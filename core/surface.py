@@ -27,6 +27,7 @@ KELVIN = 273.15
 LATENT_J_PER_KG = 2.35e6
 """Latent heat of water near 60 °C, used where one value must do [J/kg]."""
 
+WETNESS = 0.5  # of a free water surface: water activity, and the moist air of the pit
 _LEWIS = 0.87  # Le^(2/3) of water vapour in air is about 0.9; molar masses give 0.622
 _ANALOGY = 0.622 * LATENT_J_PER_KG / (1007.0 * 101325.0 * _LEWIS)  # K per Pa of vapour pressure
 NEWTON_STEPS = 2
@@ -72,7 +73,7 @@ def vapour_pressure_pa(temp_c: FloatArray) -> FloatArray:
 def evaporation(surface_c: FloatArray, around: Exchange) -> tuple[FloatArray, FloatArray]:
     """Evaporative flux [W/m2] and its slope with surface temperature [W/m2K]."""
     pressure = vapour_pressure_pa(surface_c)
-    scale = around.h * _ANALOGY
+    scale = around.h * (WETNESS * _ANALOGY)
     potential = scale * (pressure - around.vapour_pa)
     slope = scale * pressure * (17.62 * 243.12) / (243.12 + surface_c) ** 2
     wet = np.maximum(potential, 0.0)

@@ -26,6 +26,9 @@ from core.posterior import Setting, infer
 from core.prior import UNKNOWNS, Prior, book_prior, start_of, unknowns_of
 from core.sightings import sightings
 
+MISFIT_MAX_C = 2.5
+"""Cooks that the model cannot follow say nothing about its unknowns [°C]."""
+
 POOLED = 8.0
 """Weight of the mean over all cuts in each cut's mean, in cooks."""
 
@@ -37,6 +40,7 @@ class Moments:
     cut: str
     mean: FloatArray
     covariance: FloatArray
+    misfit_c: float
 
 
 def with_finish(cook: Cook, probe: str, target_c: float, finish_s: float | None) -> Cook:
@@ -61,7 +65,8 @@ def moments_of(cook: Cook, prior: Prior) -> Moments:
     setting = Setting(cook.plan, start_of(probe, seen.first), prior, fire, happened_of(cook), grid)
     posterior = infer(setting, seen, error, lambda: False)
     x = unknowns_of(prior, posterior.z)
-    return Moments(cook.plan.cut, x.mean(axis=0), np.cov(x.T))
+    misfit = float(np.sqrt(np.mean(posterior.misfit_c.mean(axis=0) ** 2)))
+    return Moments(cook.plan.cut, x.mean(axis=0), np.cov(x.T), misfit)
 
 
 def _one(job: tuple[Cook, Prior]) -> Moments:
@@ -70,6 +75,7 @@ def _one(job: tuple[Cook, Prior]) -> Moments:
 
 def maximised(found: list[Moments]) -> dict[str, Prior]:
     """The next prior of every cut."""
+    found = [m for m in found if m.misfit_c < MISFIT_MAX_C]
     overall = np.mean([m.mean for m in found], axis=0)
     means = {}
     for cut in CUTS:
