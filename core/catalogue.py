@@ -132,9 +132,10 @@ _CUTS = (
     # USDA SR: Chicken, broilers or fryers, breast, meat and skin, raw
     Cut("chicken_pieces", "chicken pieces", "chicken", Composition.of_percent(69.46, 20.85, 9.25),
         0.6, 0.0206, 0.25, 0.25, 0.08, 0.6, 0.9, 165.0, 74.0, 63.0, None, 300.0, POULTRY),
-    # USDA SR: Turkey, whole, meat and skin, raw
+    # USDA SR: Turkey, whole, meat and skin, raw. Big birds are broader rather than thicker: the
+    # timetables and Chang 1998 grow slower with mass than similar bodies would.
     Cut("whole_turkey", "whole turkey", "turkey", Composition.of_percent(72.69, 21.64, 5.64),
-        1.4, 0.0727, 1 / 3, 6.0, 3.0, 12.0, 0.9, 163.0, 74.0, None, None, 1800.0, POULTRY),
+        1.4, 0.0715, 0.28, 6.0, 3.0, 12.0, 0.9, 163.0, 74.0, None, None, 1800.0, POULTRY),
     # USDA SR: Turkey, breast, meat only, raw
     Cut("turkey_breast", "turkey breast", "turkey", Composition.of_percent(74.89, 23.66, 1.48),
         1.4, 0.0572, 1 / 3, 2.5, 1.0, 4.5, 0.9, 160.0, 74.0, 60.0, None, 1200.0, POULTRY),

@@ -33,6 +33,10 @@ UNKNOWNS = (
 EXTRA = ("start", "leak", *(f"pit_{i}" for i in range(PAST_MODES)))
 """Further unknowns, standard normal a priori: the start, a wrap's leak and the fire's past."""
 
+KITCHEN_SD = {"ln_size": 0.08, "depth": 0.4, "shape": 0.15}
+OTHER_SD, OTHER_SHAPE = {"ln_size": 0.15, "shape": 0.4}, 0.25
+"""A piece of no cut is typed by one thickness; its other sides heat it too."""
+
 DIMENSIONS = len(UNKNOWNS) + len(EXTRA)
 H_W_PER_M2K = 12.0
 SUPPLY_W_PER_M2 = 2000.0
@@ -76,9 +80,20 @@ class Prior:
 
 
 def book_prior(cut: str) -> Prior:
-    """The prior that comes with the program for a cut of the catalogue."""
-    cut_named(cut)
-    return Prior.of(np.array(MEAN[cut]), np.array(COVARIANCE))
+    """The prior that comes with the program for a cut of the catalogue.
+
+    The simulated cooks it is fitted to know their pieces' sizes better than a kitchen does, so
+    size, probe depth and shape are given some more room; the typed measures of ``other`` more yet.
+    """
+    mean, covariance = np.array(MEAN[cut_named(cut).key]), np.array(COVARIANCE)
+    room = dict(KITCHEN_SD)
+    if cut == "other":
+        room |= OTHER_SD
+        mean[UNKNOWNS.index("shape")] += OTHER_SHAPE
+    for name, sd in room.items():
+        i = UNKNOWNS.index(name)
+        covariance[i, i] += sd**2
+    return Prior.of(mean, covariance)
 
 
 @dataclass(frozen=True, slots=True)

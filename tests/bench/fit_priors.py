@@ -23,7 +23,8 @@ from core.cook import Cook, EventKind, Reading
 from core.fire import fire_path
 from core.forecast import happened_of, step_and_error
 from core.posterior import Setting, infer
-from core.prior import UNKNOWNS, Prior, book_prior, start_of, unknowns_of
+from core.prior import UNKNOWNS, Prior, start_of, unknowns_of
+from core.prior_table import COVARIANCE, MEAN
 from core.sightings import sightings
 
 MISFIT_MAX_C = 2.5
@@ -122,7 +123,7 @@ def main() -> None:
         with_finish(s.cook, s.cook.probes[0].name, s.cook.probes[0].target_c, s.truth.target_s)
         for s in tuning_cooks()
     ]
-    priors = {cut: book_prior(cut) for cut in CUTS}
+    priors = {cut: Prior.of(np.array(MEAN[cut]), np.array(COVARIANCE)) for cut in CUTS}
     with ProcessPoolExecutor(options.workers) as pool:
         for round_ in range(options.rounds):
             jobs = [(cook, priors[cook.plan.cut]) for cook in cooks]
