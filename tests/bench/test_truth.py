@@ -9,9 +9,10 @@ import numpy as np
 import pytest
 
 from core.catalogue import CUTS
-from core.cook import EventKind
+from core.cook import Cook, EventKind, Plan, Probe, Reading
 from core.units import f_to_c, lb_to_kg
 from tests.bench import truth
+from tests.bench.scores.baselines import last_line, newton
 from tests.bench.truth import JUDGING_SEEDS, TUNING_SEEDS, simulate
 from tests.bench.truth.cuts import KINDS
 from tests.bench.truth.oven import Roast, Roasted, roast
@@ -160,6 +161,51 @@ def test_durations_spread_as_much_as_real_ones() -> None:
     made = roast([Roast(cut, KINDS[cut].mass_kg, 150.0, 63.0) for cut in cuts], n=16)
     spread = [float(np.nanstd(np.log(one.minutes))) for one in made]
     assert 0.08 < float(np.mean(spread)) < 0.25
+
+
+def _guess_errors(cook: Cook, target_c: float, finish_s: float) -> list[tuple[float, ...]]:
+    """How far a line and a Newton fit are off at half and three quarters, as shares of the cook."""
+    errors = []
+    for share in (0.5, 0.75):
+        known = cook.known_at(share * finish_s)
+        guesses = last_line(known, target_c), newton(known, target_c)
+        errors.append(tuple(min(guess / finish_s, 3.0) - 1.0 for guess in guesses))
+    return errors
+
+
+def _real_turkey(curve: str) -> tuple[Cook, float, float]:
+    rows = [r for r in load("published_core_curves") if r.text("curve_id") == curve]
+    readings = tuple(
+        Reading(
+            60.0 * r.number("time_min"),
+            r.number("oven_temp_c"),
+            (("meat", r.number("core_temp_c")),),
+        )
+        for r in rows
+    )
+    end = readings[-1]
+    target = end.meat_c[0][1] - 0.5
+    return (
+        Cook(Plan("whole_turkey", 6.8, 177.0), (Probe("meat", target),), readings),
+        target,
+        end.elapsed_s,
+    )
+
+
+def test_real_turkeys_are_as_hard_for_a_line_as_simulated_ones() -> None:
+    """Two whole turkeys read by hand by one cook (M. Ching, 2015 and 2019): how wrong plain guesses
+    are on them lies inside what they are on the simulated turkeys, so these are not too easy."""
+    real = [_guess_errors(*_real_turkey(f"turkey_whole_{year}")) for year in (2015, 2019)]
+    simulated = [
+        _guess_errors(sim.cook, sim.cook.probes[0].target_c, sim.truth.target_s)
+        for sim in simulate([seed for seed in range(300) if seed % len(KINDS) == 9])
+        if sim.truth.target_s is not None
+    ]
+    assert len(simulated) >= 18
+    low, high = np.quantile(simulated, (0.02, 0.98), axis=0)
+    mean_real, mean_sim = np.mean(real, axis=0), np.median(simulated, axis=0)
+    assert np.all((mean_real > low) & (mean_real < high))
+    assert np.all(np.abs(mean_real - mean_sim) < 0.12)
 
 
 def test_a_cook_depends_on_its_seed_alone() -> None:

@@ -46,6 +46,20 @@ def count_normals(plan: Plan) -> int:
     return latent.used
 
 
+def columns_of(names: tuple[str, ...], plan: Plan) -> Array:
+    """Which normals move any of the named parameters, as a mask."""
+    rng, count = np.random.default_rng(0), count_normals(plan)
+    normals = rng.normal(size=(64, count))
+    before = theta_of(normals, plan)
+    moved = np.zeros(count, dtype=bool)
+    for column in range(count):
+        other = normals.copy()
+        other[:, column] = rng.normal(size=64)
+        after = theta_of(other, plan)
+        moved[column] = any(not np.array_equal(after[name], before[name]) for name in names)
+    return moved
+
+
 def theta_of(normals: Array, plan: Plan) -> Theta:
     """Hidden parameters of each row of normals."""
     n = normals.shape[0]
