@@ -1,8 +1,8 @@
 """Checks of several spots with another thermometer: the lowest counts.
 
 The typed line keeps a spot check as text with its unit spelled out (``thigh 165 °F, breast
-71 °C``); here it becomes values again. Checks typed within a quarter of an hour belong together; a spot that
-was measured twice counts with its last value.
+71 °C``); here it becomes values again. Checks typed within a quarter of an hour belong together; a
+spot that was measured twice counts with its last value.
 """
 
 from __future__ import annotations
