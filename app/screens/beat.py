@@ -9,6 +9,9 @@ from datetime import datetime
 REFORECAST_S = 60.0
 """A forecast is made anew after this long, as time passes [s]."""
 
+EARLY = 0.5
+"""From this share of the time on, the next full minute is the time for a new forecast."""
+
 ASLEEP_S = 120.0
 """A gap between two beats this long means that the machine slept [s]."""
 
@@ -59,9 +62,11 @@ class Heartbeat:
         token = self._token()
         file_changed = self._last_token is not None and token != self._last_token
         gap_s = 0.0 if self._last is None else (now - self._last).total_seconds()
-        due = self._forecast_at is not None and (
-            abs((now - self._forecast_at).total_seconds()) >= self.reforecast_s
-        )
+        since_s = 0.0
+        if self._forecast_at is not None:
+            since_s = abs((now - self._forecast_at).total_seconds())
+        # with the minute, so that one repaint serves the clock and the forecast
+        due = new_minute and since_s >= EARLY * self.reforecast_s
         self._last, self._last_token, self._minute = now, token, minute
         asleep_s = gap_s if self._watch_sleep and gap_s >= ASLEEP_S else 0.0
         return Beat(new_minute, file_changed, due, asleep_s)

@@ -20,6 +20,9 @@ from storage.errors import StorageError
 from storage.values import SavedCook
 
 
+SLEPT = "Nothing ran for"
+
+
 class CookScreen(Screen[None]):
     """Keeps a :class:`LiveCook` up to date. A subclass paints it in `show`.
 
@@ -54,6 +57,10 @@ class CookScreen(Screen[None]):
         """Paint everything from the snapshot, the forecast and the clock."""
         raise NotImplementedError
 
+    def show_clock(self) -> None:
+        """Paint the clock alone: a forecast is on its way and will paint the rest."""
+        raise NotImplementedError
+
     def say_outcome(self, text: str, outcome: Outcome) -> None:
         """Say what became of a line that reached the desk."""
         raise NotImplementedError
@@ -86,14 +93,16 @@ class CookScreen(Screen[None]):
             return
         if beat.asleep_s:
             away = self.live.display.span(beat.asleep_s)
-            words = f"Nothing ran for {away}. Read the thermometers."
+            self.alerts = tuple(old for old in self.alerts if not old.text.startswith(SLEPT))
+            words = f"{SLEPT} {away}. Read the thermometers."
             self.alert(Notice(words, Mark.NOW, stays=True))
         if beat.file_changed:
             self.kit.writer.submit(self, "reload", self.desk.saved)
-        if beat.new_minute:
-            self.show()
-        if beat.forecast_due and not self.forecaster.running:
+        if beat.forecast_due and not self.forecaster.running and self.live.saved.ended_at is None:
+            self.show_clock()
             self.ask_forecast()
+        elif beat.new_minute:
+            self.show()
 
     def ask_forecast(self) -> None:
         """Begin a new forecast of the snapshot; a cook that is over needs one only."""

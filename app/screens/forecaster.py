@@ -48,6 +48,11 @@ class ForecastFailed(Message):
         self.revision, self.reason = revision, reason
 
 
+def _one_line(error: Exception) -> str:
+    """The error's words, short enough for the screen; the log has all of them."""
+    return " ".join(str(error).split())[:120]
+
+
 class Forecaster:
     """Numbers the requests of one screen and runs them in its thread workers.
 
@@ -90,10 +95,10 @@ class Forecaster:
             return
         except CoreError as error:
             log.warning("forecast %d failed: %s", revision, error)
-            self._report(ForecastFailed(revision, str(error)))
+            self._report(ForecastFailed(revision, _one_line(error)))
         except Exception as error:
             log.exception("forecast %d failed", revision)
-            self._report(ForecastFailed(revision, f"{type(error).__name__}: {error}"))
+            self._report(ForecastFailed(revision, f"{type(error).__name__}: {_one_line(error)}"))
         else:
             if not worker.is_cancelled:
                 self._report(ForecastReady(revision, forecast))

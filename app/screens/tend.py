@@ -139,6 +139,10 @@ class TendScreen(CookScreen):
         log.empty_words = "Nothing logged yet. Type the first reading below."
         log.lines = self.live.lines(now)
 
+    def show_clock(self) -> None:
+        """Paint the clock alone: a forecast is on its way and will paint the rest."""
+        self.query_one(TopLine).view = self.live.top(self.kit.clock())
+
     # lines
 
     @on(EntryBox.LineEntered)

@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+import time
+from collections.abc import Callable
+from contextlib import suppress
+
 from textual.pilot import Pilot
+from textual.worker import WorkerCancelled
 
 from app.screens.tend import TendScreen
 from app.widgets.entry_box import EntryBox
 from app.widgets.preview import PreviewLine
 from app.widgets.top import TopLine
+from tests.journeys.screen_text import text_of
 from tests.journeys.stage import Stage
 
 
@@ -16,8 +22,18 @@ async def settle(pilot: Pilot[None], stage: Stage | None = None) -> None:
     for _ in range(3):
         if stage is not None:
             stage.writer.submit(pilot.app, "mark", lambda: None)
-        await pilot.app.workers.wait_for_complete()
+        # a forecast that a newer one replaced counts as cancelled
+        with suppress(WorkerCancelled):
+            await pilot.app.workers.wait_for_complete()
         await pilot.pause()
+
+
+async def until(pilot: Pilot[None], holds: Callable[[], bool], seconds: float = 20.0) -> None:
+    """Wait for something that another thread brings about; fail when it does not come."""
+    end = time.monotonic() + seconds
+    while not holds():
+        assert time.monotonic() < end, text_of(pilot.app)
+        await pilot.pause(0.01)
 
 
 async def type_line(pilot: Pilot[None], stage: Stage, text: str) -> None:
@@ -30,11 +46,9 @@ async def wait_saved(pilot: Pilot[None], stage: Stage) -> None:
     """Wait until everything queued before is written and shown."""
     await pilot.pause()
     stage.writer.submit(pilot.app, "mark", lambda: None)
-    for _ in range(500):
-        screen = pilot.app.screen
-        if not isinstance(screen, TendScreen) or not screen.live.waiting:
-            break
-        await pilot.pause(0.01)
+    screen = pilot.app.screen
+    if isinstance(screen, TendScreen):
+        await until(pilot, lambda: not screen.live.waiting)
     await settle(pilot)
 
 

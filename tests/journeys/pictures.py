@@ -19,6 +19,7 @@ from textual.pilot import Pilot
 
 from app.screens.forecaster import core_forecast
 from app.tui import DonebyApp
+from tests.journeys.acting import settle
 from tests.journeys.stage import Stage
 
 SIZES = ((80, 24), (120, 40), (200, 50))
@@ -30,13 +31,6 @@ Act = Callable[[Stage, Pilot[None]], Awaitable[None]]
 async def _keys(pilot: Pilot[None], *keys: str) -> None:
     await pilot.press(*keys)
     await settle(pilot)
-
-
-async def settle(pilot: Pilot[None]) -> None:
-    """Wait for the workers and for the messages that they posted."""
-    for _ in range(3):
-        await pilot.app.workers.wait_for_complete()
-        await pilot.pause()
 
 
 async def duck(stage: Stage, pilot: Pilot[None]) -> None:

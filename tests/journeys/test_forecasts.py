@@ -10,7 +10,7 @@ from app.widgets.answers import Answers
 from core.answers import Forecast
 from core.cook import Cook
 from core.errors import ForecastFailed
-from tests.journeys.acting import settle, tend, type_line, wait_saved
+from tests.journeys.acting import settle, tend, type_line, until, wait_saved
 from tests.journeys.screen_text import text_of
 from tests.journeys.stage import Stage, plain_forecast
 
@@ -44,13 +44,11 @@ async def test_a_late_forecast_does_not_win(stage: Stage) -> None:
         screen = tend(pilot)
         stage.clock.pass_minutes(2)
         await pilot.press(*"305 42", "enter")
-        while len(held.started) < 2:
-            await pilot.pause(0.01)
+        await until(pilot, lambda: len(held.started) >= 2)
         # the forecast of the first line is held back while the second one is asked for
         stage.clock.pass_minutes(3)
-        await pilot.press(*"306 43", "enter")
-        while len(held.started) < 3 or screen.forecaster.running:
-            await pilot.pause(0.01)
+        await pilot.press(*"306 49", "enter")
+        await until(pilot, lambda: len(held.started) >= 3 and not screen.forecaster.running)
         shown = screen.live.forecast
         assert shown is not None and shown.now_s == 300.0
         gate.set()
@@ -67,8 +65,7 @@ async def test_typing_goes_on_while_a_forecast_runs(stage: Stage) -> None:
     async with stage.app().run_test() as pilot:
         await pilot.pause()
         await pilot.press(*"305 42", "enter")
-        while not stage.store.cook(cook_id).lines:
-            await pilot.pause(0.01)
+        await until(pilot, lambda: bool(stage.store.cook(cook_id).lines))
         assert tend(pilot).live.forecast is None or len(held.started) > 1
         gate.set()
         await wait_saved(pilot, stage)

@@ -54,8 +54,7 @@ async def play(pilot: Pilot[None], screen: ReplayScreen, steady: Steady, ticks: 
         steady.seconds += 0.5
         screen.tick()
         if screen.step is Step.SETTLE:
-            await pilot.app.workers.wait_for_complete()
-            await pilot.pause()
+            await settle(pilot)
         if screen.step is Step.OVER:
             return
 
