@@ -23,6 +23,15 @@ REST_SUPPLY = 0.35
 SPRITZ_J_PER_M2 = 2.3e5  # about 0.1 kg/m2 of water
 
 
+def released(surface_c: FloatArray) -> FloatArray:
+    """Factor on the moisture supply: proteins let go of their water as they set.
+
+    Water-holding capacity falls steeply around 60 to 70 °C (general meat science, from memory);
+    the size of the step is this program's choice, made on the tuning cooks.
+    """
+    return 0.45 + 0.75 / (1.0 + np.exp((64.0 - surface_c) / 5.0))
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Cover:
     """What lies between the meat and the pit, as factors on a bare surface's exchange.
@@ -154,9 +163,9 @@ def advance(
     """The state after one step of `duration_s` in constant surroundings."""
     cover = around.cover
     wet = cover.leak * (1.0 + around.resting * (REST_SUPPLY - 1.0))
+    left = np.maximum(1.0 - state.evaporated_j / bodies.drying_j, DRIEST)
     supply = wet * (
-        bodies.supply * np.sqrt(np.maximum(1.0 - state.evaporated_j / bodies.drying_j, DRIEST))
-        + state.film_j / FILM_S
+        bodies.supply * released(state.surface_c) * np.sqrt(left) + state.film_j / FILM_S
     )
     exchange = Exchange(
         air_c=around.air_c,

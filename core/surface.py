@@ -3,14 +3,15 @@ r"""Heat balance at the surface: convection, radiation and evaporation limited b
 .. math:: q = h (T_p - T_s) + f \varepsilon\sigma (T_p^4 - T_s^4) - q_e, \qquad
           \frac{1}{q_e} = \frac{1}{q_{pot}} + \frac{1}{q_{sup}}
 
-``q_pot`` is what a free wet surface would evaporate at the vapour pressures of surface and air
+``q_pot`` is what the wet surface could evaporate at the vapour pressures of surface and air
 (heat and mass transfer by the Chilton-Colburn analogy, Lewis number to the 2/3 power), ``q_sup``
-what the meat can bring to its surface: it fades as the evaporated heat adds up and the bark dries,
-:math:`q_{sup} = S e^{-M/M_0}`. While supply holds, the surface stands where heat in and evaporation
-balance and the core follows it: the stall. When supply has faded the stall ends by itself.
+what the meat can bring to its surface. It grows where the proteins let go of their water and runs
+dry as the evaporated heat :math:`M` adds up: :math:`q_{sup} = S\, g(T_s) \sqrt{1 - M/M_0}`
+(:mod:`core.body`). While supply holds, the surface stands where heat in and evaporation balance and
+the core follows it: the stall. When it has run dry the stall ends by itself.
 
 Sources: Incropera et al., Fundamentals of Heat and Mass Transfer, ch. 1 (radiation) and 6 (heat and
-mass transfer analogy), from memory. The series form and the exponential drying are this program's.
+mass transfer analogy), from memory. The series form and the law of drying are this program's.
 """
 
 from __future__ import annotations
