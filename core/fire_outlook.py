@@ -14,6 +14,7 @@ BAND_C = 14.0
 _DRAWS, _SEED = 300, 11
 _SLOPE_S = 1200.0
 _LOOK_S = 3.0 * 3600.0
+_FLARE_STEPS = 8  # of the outlook's 5 min
 
 
 def band_of(cook: Cook) -> tuple[float, float]:
@@ -30,6 +31,13 @@ def _paths(fire: FirePath, t_s: FloatArray) -> FloatArray:
     return fire.sample(t_s, unknowns, rng.standard_normal((fire.knots_s.size, _DRAWS)))
 
 
+def _lasting(paths: FloatArray) -> FloatArray:
+    """Each path averaged over the next 40 min or so: a flare that passes is no drift."""
+    sums = np.cumsum(np.vstack([paths, np.repeat(paths[-1:], _FLARE_STEPS, axis=0)]), axis=0)
+    out: FloatArray = (sums[_FLARE_STEPS:] - sums[:-_FLARE_STEPS]) / _FLARE_STEPS
+    return out
+
+
 def fire_outlook(cook: Cook, fire: FirePath, now_s: float) -> FireOutlook:
     """Present pit, its trend, and when it leaves the band if nothing is done."""
     low, high = band_of(cook)
@@ -37,11 +45,12 @@ def fire_outlook(cook: Cook, fire: FirePath, now_s: float) -> FireOutlook:
     paths = _paths(fire, times)
     quantiles = np.quantile(paths[0], (0.1, 0.5, 0.9))
     inside = (paths >= low) & (paths <= high)
+    lasting = _lasting(paths)
     trend = fire.at(np.array([now_s - _SLOPE_S, now_s]), np.zeros((1, PAST_MODES)))[:, 0]
     seen, _ = believed_pit(cook)
     leaves = None
     if low <= quantiles[1] <= high:
-        out = ~inside
+        out = (lasting < low) | (lasting > high)
         first = np.where(out.any(axis=0), times[np.argmax(out, axis=0)], np.inf)
         median = float(np.median(first))
         leaves = median if np.isfinite(median) else None
@@ -58,7 +67,7 @@ def fire_outlook(cook: Cook, fire: FirePath, now_s: float) -> FireOutlook:
     )
 
 
-def pit_fan(fire: FirePath, _z: FloatArray) -> Fan:
+def pit_fan(fire: FirePath) -> Fan:
     """The gauge's fan over past and outlook."""
     paths = _paths(fire, fire.knots_s)
     return Fan("pit", fire.knots_s, np.quantile(paths, LEVELS, axis=1))

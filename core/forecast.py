@@ -91,7 +91,7 @@ def forecast(
     return Forecast(
         now_s=now_s,
         arrivals=arrivals,
-        fans=(*(_fan(part) for part in parts), pit_fan(fire, parts[0].posterior.z)),
+        fans=(*(_fan(part) for part in parts), pit_fan(fire)),
         fire=outlook,
         next_look=next_look(known, now_s, arrivals),
         rests=tuple(rest for part in parts if (rest := _rest(known, part)) is not None),

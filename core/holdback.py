@@ -12,9 +12,8 @@ from core.posterior import Posterior, Setting
 from core.prior import UNKNOWNS, bodies_of, pit_unknowns
 
 _STEPS = 150
-_SIZE = (0, 1, 5, 6)
+_SIZE = (0, 1, 4, 5, 6)  # where grate and gauge differ counts with the piece: neither is seen
 _EVAPORATION = (2, 3)
-_OFFSET = 4
 
 
 def holdback_of(
@@ -24,7 +23,6 @@ def holdback_of(
     mean = posterior.z.mean(axis=0)
     x = mean[: len(UNKNOWNS)] @ setting.prior.root.T  # departure from the prior's mean
     variants = [x.copy() for _ in range(4)]
-    variants[1][_OFFSET] = 0.0  # fire as planned
     variants[2][list(_EVAPORATION)] = 0.0
     variants[3][list(_SIZE)] = 0.0
     z = np.tile(mean, (4, 1))
@@ -35,7 +33,7 @@ def holdback_of(
     grid: FloatArray = np.arange(3 * _STEPS + 1.0) * step
     middles = 0.5 * (grid[1:] + grid[:-1])
     grate = setting.fire.at(middles, pit_unknowns(z)) + bodies.offset_c
-    grate[:, 1] = setting.plan.pit_c
+    grate[:, 1] = setting.plan.pit_c + bodies.offset_c[1]
     probe_c, _ = run_past(bodies, grid, grate, _without_pull(setting.happened), lambda: False)
     finish = first_passage(grid, probe_c, probe.target_c)
     if not np.all(np.isfinite(finish)):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from core.answers import Arrival, NextLook
-from core.cook import Cook, Milestone
+from core.cook import Cook, EventKind, Milestone
 
 CHANCE_PASSED = 0.10
 """Accepted chance of having passed the next milestone unseen."""
@@ -20,15 +20,16 @@ def next_look(cook: Cook, now_s: float, arrivals: tuple[Arrival, ...]) -> NextLo
         return None
     if not cook.readings:
         return NextLook(max(now_s, 0.0), "first")
-    waiting = [a for a in open_ if a.milestone is not Milestone.RESTED]
+    pulled = cook.first_event(EventKind.PULLED) is not None
+    waiting = [a for a in open_ if (a.milestone is Milestone.RESTED) is pulled]
     if not waiting:
-        waiting = open_
+        return None
     due = [(q, a) for a in waiting if (q := a.quantile_s(CHANCE_PASSED)) is not None]
     last = cook.readings[-1].elapsed_s
     watch = FIRE_WATCH_HOT_S if cook.plan.pit_c >= HOT_PIT_C else FIRE_WATCH_LOW_S
     fire_due = last + watch
     if due:
         first, arrival = min(due, key=lambda pair: pair[0])
-        if first <= fire_due:
+        if pulled or first <= fire_due:
             return NextLook(first, arrival.milestone.value, arrival.probe)
-    return NextLook(fire_due, "fire")
+    return None if pulled else NextLook(fire_due, "fire")
