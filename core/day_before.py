@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, tzinfo
 
 from core.brine import WET_SOURCE, SoakTime, dry_time, wet_time
-from core.day_times import DRY_HIGH_S, DRY_LOW_S, RUB_EARLY_S, RUB_S, later, seconds_between
+from core.day_times import DRY_HIGH_S, DRY_LOW_S, RUB_EARLY_S, RUB_S, by_day, later, seconds_between
 from core.day_values import (
     Brine,
     Conflict,
@@ -27,6 +27,9 @@ from core.thaw import (
     thaw_time,
 )
 
+READY_S = 600.0
+"""Shortest time between thawed and on the fire that is planned with [s]."""
+
 
 @dataclass(frozen=True, slots=True)
 class Before:
@@ -38,24 +41,28 @@ class Before:
     thawed: bool
 
 
-def before(piece: Piece, on_at: datetime, now: datetime) -> Before:
+def before(piece: Piece, on_at: datetime, now: datetime, zone: tzinfo) -> Before:
     """Lay out backwards from meat-on what comes before the fire."""
-    rub_at = max(later(on_at, -RUB_S), min(now, on_at))
-    rub = Step(
-        StepKey.RUB, rub_at, max(later(on_at, -RUB_EARLY_S), min(now, rub_at)), on_at, piece.name,
-        (("before_s", seconds_between(rub_at, on_at)),),
-    )  # fmt: skip
+    rub_at, ready_by = later(on_at, -RUB_S), later(on_at, -READY_S)
     soak = _soak(piece)
-    salt, salt_from = _salt(piece, soak, rub_at, on_at, now, None)
-    thaw = _thaw(piece, salt_from, rub_at, now)
-    if soak is None or seconds_between(thaw.free_at, salt_from) < 0.0:
+    salt, salt_from = _salt(piece, soak, on_at, now, zone)
+    wanted = (salt_from, salt[0].late, rub_at, ready_by) if salt else (rub_at, ready_by)
+    thaw = _thaw(piece, wanted, now, zone)
+    if soak is not None and thaw.free_at > salt_from:
         # what thawing leaves is what the salt gets
-        salt, salt_from = _salt(piece, soak, rub_at, on_at, now, thaw.free_at)
+        salt, _ = _salt(piece, soak, on_at, max(now, thaw.free_at), zone)
     conflicts = list(thaw.conflicts)
     if soak is not None and not salt:
         conflicts.append(_too_late_for_salt(piece, soak, thaw, on_at, now))
-    steps = (*thaw.steps, *salt, rub)
-    return Before(steps, tuple(conflicts), thaw.method, thaw.thawed)
+    rub = _rub(piece, rub_at, on_at, max(now, thaw.free_at))
+    return Before((*thaw.steps, *salt, rub), tuple(conflicts), thaw.method, thaw.thawed)
+
+
+def _rub(piece: Piece, rub_at: datetime, on_at: datetime, free_at: datetime) -> Step:
+    at = min(max(rub_at, free_at), on_at)
+    early = min(max(later(on_at, -RUB_EARLY_S), free_at), at)
+    why = (("before_s", seconds_between(at, on_at)),)
+    return Step(StepKey.RUB, at, early, on_at, piece.name, why)
 
 
 def _soak(piece: Piece) -> SoakTime | None:
@@ -65,39 +72,29 @@ def _soak(piece: Piece) -> SoakTime | None:
 
 
 def _salt(
-    piece: Piece,
-    soak: SoakTime | None,
-    rub_at: datetime,
-    on_at: datetime,
-    now: datetime,
-    free_at: datetime | None,
+    piece: Piece, soak: SoakTime | None, on_at: datetime, first: datetime, zone: tzinfo
 ) -> tuple[tuple[Step, ...], datetime]:
-    """Steps of brine or dry salt, and when the meat must be thawed; no steps if too late."""
+    """Steps of brine or dry salt from `first` on, and when the meat must be thawed.
+
+    No steps if it is too late for them.
+    """
+    rub_at = later(on_at, -RUB_S)
     if soak is None:
         return (), rub_at
-    first = now if free_at is None else max(now, free_at)
-    if piece.brine is Brine.DRY:
-        wished = later(on_at, -0.5 * (soak.low_s + soak.high_s))
-        at = max(wished, first)
-        last = later(on_at, -soak.low_s)
-        if at > last:
-            return (), rub_at
-        step = Step(StepKey.DRY_SALT, at, max(later(on_at, -soak.high_s), min(now, at)), last,
-                    piece.name, _span("soak", soak), soak.source)  # fmt: skip
-        return (step,), at
-    out_last = later(rub_at, -DRY_LOW_S)
-    wished = later(out_last, -0.5 * (soak.low_s + soak.high_s))
-    at, last = max(wished, first), later(out_last, -soak.low_s)
-    if at > last:
+    wet = piece.brine is Brine.WET
+    end = later(rub_at, -DRY_LOW_S) if wet else on_at
+    early, late = max(later(end, -soak.high_s), first), later(end, -soak.low_s)
+    at = max(later(end, -0.5 * (soak.low_s + soak.high_s)), first)
+    if at > late:
         return (), rub_at
-    steps = (
-        Step(StepKey.BRINE_IN, at, max(later(out_last, -soak.high_s), min(now, at)), last,
-             piece.name, _span("soak", soak), soak.source),
-        Step(StepKey.BRINE_OUT, out_last,
-             max(later(rub_at, -DRY_HIGH_S), later(at, soak.low_s)), out_last, piece.name,
-             (("dry_low_s", DRY_LOW_S), ("dry_high_s", DRY_HIGH_S))),
-    )  # fmt: skip
-    return steps, at
+    at = by_day(at, early, zone)
+    key = StepKey.BRINE_IN if wet else StepKey.DRY_SALT
+    into = Step(key, at, early, late, piece.name, _span("soak", soak), soak.source)
+    if not wet:
+        return (into,), at
+    out_early = min(max(later(rub_at, -DRY_HIGH_S), later(at, soak.low_s)), end)
+    dry = (("dry_low_s", DRY_LOW_S), ("dry_high_s", DRY_HIGH_S))
+    return (into, Step(StepKey.BRINE_OUT, end, out_early, end, piece.name, dry)), at
 
 
 def _span(name: str, soak: SoakTime) -> tuple[tuple[str, float], ...]:
@@ -115,39 +112,45 @@ class _Thawing:
     thawed: bool = True
 
 
-def _thaw(piece: Piece, wanted_by: datetime, rub_at: datetime, now: datetime) -> _Thawing:
-    """Thaw by `wanted_by` if that can be, else by `rub_at`, else say what can still be done."""
+def _thaw(piece: Piece, wanted: tuple[datetime, ...], now: datetime, zone: tzinfo) -> _Thawing:
+    """Thaw by the first of `wanted` that can be kept, else say what can still be done."""
     if piece.state is MeatState.THAWED:
         return _Thawing((), (), None, now)
     mass, state, cut = piece.plan.mass_kg, piece.state, piece.plan.cut
     cold = thaw_time(mass, ThawMethod.REFRIGERATOR, state, cut)
     water = thaw_time(mass, ThawMethod.COLD_WATER, state, cut)
     if piece.thaw is not ThawMethod.COLD_WATER:
-        for by in (wanted_by, rub_at):
+        for by in wanted:
             if later(by, -cold.high_s) >= now:
-                return _in_refrigerator(piece, cold, by, now)
-    since = later(wanted_by, -cold.high_s)
-    late = () if piece.thaw is ThawMethod.COLD_WATER else (_late(piece, since, water, rub_at),)
-    if later(rub_at, -water.high_s) >= now:
-        start = later(rub_at, -water.high_s)
-        step = Step(StepKey.THAW, start, start, later(rub_at, -water.low_s), piece.name,
-                    (*_thaw_span(water), ("change_water_s", WATER_CHANGE_S), ("cold_water", 1.0)),
-                    water.source)  # fmt: skip
-        return _Thawing((step,), late, ThawMethod.COLD_WATER, rub_at)
-    late = (_late(piece, since, water, None),)
-    step = Step(StepKey.THAW, now, now, now, piece.name,
-                (*_thaw_span(water), ("change_water_s", WATER_CHANGE_S), ("cold_water", 1.0)),
-                water.source)  # fmt: skip
+                return _in_refrigerator(piece, cold, by, now, zone)
+    since = later(wanted[-1], -cold.high_s)
+    # cold-water thawed meat is cooked at once, so salt beforehand is not waited for
+    for by in wanted[-2:]:
+        start = later(by, -water.high_s)
+        if start >= now:
+            late = (_late(piece, since, water, start),)
+            steps = (_in_water(piece, water, start, later(wanted[-1], -water.low_s)),)
+            told = () if piece.thaw is ThawMethod.COLD_WATER else late
+            return _Thawing(steps, told, ThawMethod.COLD_WATER, by)
+    steps = (_in_water(piece, water, now, now),)
     done = later(now, water.high_s)
-    return _Thawing((step,), late, ThawMethod.COLD_WATER, done, thawed=False)
+    late = (_late(piece, since, water, None),)
+    return _Thawing(steps, late, ThawMethod.COLD_WATER, done, thawed=False)
 
 
-def _in_refrigerator(piece: Piece, cold: ThawTime, by: datetime, now: datetime) -> _Thawing:
+def _in_water(piece: Piece, water: ThawTime, at: datetime, late: datetime) -> Step:
+    why = (*_thaw_span(water), ("change_water_s", WATER_CHANGE_S), ("cold_water", 1.0))
+    return Step(StepKey.THAW, at, at, late, piece.name, why, water.source)
+
+
+def _in_refrigerator(
+    piece: Piece, cold: ThawTime, by: datetime, now: datetime, zone: tzinfo
+) -> _Thawing:
     at = later(by, -cold.high_s)
-    early = max(later(at, -HOLD_LOW_S), now)
-    step = Step(StepKey.THAW, at, early, max(later(by, -cold.low_s), at), piece.name,
-                (*_thaw_span(cold), ("keeps_s", HOLD_LOW_S), ("cold_water", 0.0)),
-                cold.source)  # fmt: skip
+    early, late = max(later(at, -HOLD_LOW_S), now), max(later(by, -cold.low_s), at)
+    at = by_day(at, early, zone)
+    why = (*_thaw_span(cold), ("keeps_s", HOLD_LOW_S), ("cold_water", 0.0))
+    step = Step(StepKey.THAW, at, early, late, piece.name, why, cold.source)
     return _Thawing((step,), (), ThawMethod.REFRIGERATOR, by)
 
 
@@ -155,12 +158,11 @@ def _thaw_span(time: ThawTime) -> tuple[tuple[str, float], ...]:
     return (("thaw_low_s", time.low_s), ("thaw_high_s", time.high_s))
 
 
-def _late(piece: Piece, since: datetime, water: ThawTime, rub_at: datetime | None) -> Conflict:
-    """Should have been thawing in the refrigerator since then."""
-    by = None if rub_at is None else later(rub_at, -water.high_s)
+def _late(piece: Piece, since: datetime, water: ThawTime, by: datetime | None) -> Conflict:
+    """Should have been thawing in the refrigerator since then; cold water by `by`, or no way."""
     remedy = Remedy(RemedyKey.COLD_WATER, by, _thaw_span(water), USDA)
-    return Conflict(ConflictKey.THAW_LATE, piece.name, (("in_time", float(by is not None)),),
-                    (remedy,), since)  # fmt: skip
+    numbers = (("in_time", float(by is not None)),)
+    return Conflict(ConflictKey.THAW_LATE, piece.name, numbers, (remedy,), since)
 
 
 def _too_late_for_salt(

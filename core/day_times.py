@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime, time, timedelta, tzinfo
 
 from core.answers import Arrival
 from core.cook import Plan
@@ -29,6 +29,8 @@ LEFTOVERS_SOURCE = "USDA FSIS two-hour rule"
 LATE_LEVEL, EARLY_LEVEL = 0.9, 0.1
 _CARVE_S, _CARVE_A_HEAD_S, _CARVE_MOST_S = 600.0, 30.0, 1500.0
 _ROUND_S = 300
+WAKES, SLEEPS = time(7, 0), time(22, 30)
+"""Hours between which work is planned if there is a choice (common practice, no source)."""
 
 PORTIONS_KG = {
     "pork_shoulder": 0.35, "pork_loin": 0.25, "pork_ribs": 0.45, "ham": 0.35,
@@ -58,6 +60,16 @@ def floored(at: datetime) -> datetime:
 def ceiled(at: datetime) -> datetime:
     """The first five-minute mark at or after an instant."""
     return later(at, -at.timestamp() % _ROUND_S)
+
+
+def by_day(at: datetime, early: datetime, zone: tzinfo) -> datetime:
+    """An instant, moved back to the evening before if it falls in the night and `early` allows."""
+    local = at.astimezone(zone)
+    if WAKES <= local.time() <= SLEEPS:
+        return at
+    day = local.date() if local.time() > SLEEPS else local.date() - timedelta(days=1)
+    evening = datetime.combine(day, SLEEPS, tzinfo=zone).astimezone(UTC)
+    return evening if evening >= early else at
 
 
 def carve_span_s(people: int | None) -> float:

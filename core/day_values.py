@@ -6,8 +6,8 @@ clocks do that night. What is said to a cook is chosen elsewhere: here are keys 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from datetime import UTC, datetime
+from dataclasses import dataclass, field
+from datetime import UTC, datetime, tzinfo
 from enum import StrEnum
 
 from core.answers import Arrival
@@ -121,6 +121,8 @@ class DayWish:
     people : int or None
     chance : float
         Wanted chance of being ready by the meal, 0.05 to 0.99.
+    zone : tzinfo
+        The zone that `serve_at` came in: what is done the day before is kept out of its nights.
     """
 
     pieces: tuple[Piece, ...]
@@ -128,6 +130,7 @@ class DayWish:
     now: datetime
     people: int | None = None
     chance: float = 0.9
+    zone: tzinfo = field(init=False, repr=False, compare=False, default=UTC)
 
     def __post_init__(self) -> None:
         if not self.pieces:
@@ -138,6 +141,8 @@ class DayWish:
             value: datetime = getattr(self, name)
             if value.utcoffset() is None:
                 raise InvalidValue(name, value, "a time with a time zone")
+            if name == "serve_at":
+                object.__setattr__(self, "zone", value.tzinfo)
             object.__setattr__(self, name, value.astimezone(UTC))
         if not 0.05 <= self.chance <= 0.99:
             raise InvalidValue("chance", self.chance, "0.05 to 0.99")

@@ -25,6 +25,9 @@ from core.sightings import Sightings, sightings
 
 _STEPS_A_DIFFUSION, _STEP_MIN_S, _STEP_MAX_S = 25.0, 15.0, 240.0
 _ENOUGH_TO_EXPLAIN = 3
+PAST_STEPS_MAX = 150
+"""Steps of the past at the most: a body that cooks that long is slow."""
+
 _TOUCH_C = 0.05  # a reading this close below its threshold has reached it
 
 
@@ -162,7 +165,8 @@ def _probe_forecast(
 ) -> _ProbeForecast:
     seen = sightings(cook, probe.name)
     happened = happened_of(cook)
-    grid = np.linspace(0.0, end_s, int(np.ceil(end_s / step_s)) + 1)
+    steps = min(int(np.ceil(end_s / step_s)), PAST_STEPS_MAX)
+    grid = np.linspace(0.0, end_s, steps + 1)
     setting = Setting(cook.plan, start_of(probe, seen.first), prior, fire, happened, grid)
     posterior = infer(setting, seen, error, cancelled)
     outlook = look_ahead(posterior, probe, fire, happened, error, step_s, cancelled)

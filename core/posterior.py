@@ -13,7 +13,7 @@ Source: Cornuet, Marin, Mira, Robert, Adaptive multiple importance sampling, Sca
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -27,14 +27,14 @@ from core.prior import DIMENSIONS, Prior, Start, bodies_of, pit_unknowns
 from core.sightings import Sightings
 
 DRAWS_A_ROUND = 240
-SCOUTS, SCOUTS_MAX = 48, 6
+SCOUTS, SCOUTS_MAX = 40, 5
 ROUNDS_MAX = 3
 ENOUGH = 90.0
 FEWEST = 45.0
 MEMBERS = 400
 _INFLATE = 1.4
 _START_FROM = 12.0
-_CLOUD, _CLOSE, _STEP_MAX = 0.3, 0.5, 3.0
+_CLOUD, _CLOSE, _STEP_MAX = 0.3, 0.7, 3.0
 _DOUBT_SIGMAS = 4.0
 _SEED = 20260509
 
@@ -83,6 +83,11 @@ class Setting:
     fire: FirePath
     happened: Happened
     grid_s: FloatArray
+
+    def coarser(self) -> Setting:
+        """The same on half the steps, for finding the way."""
+        steps = max(2, (self.grid_s.size - 1) // 2)
+        return replace(self, grid_s=np.linspace(0.0, float(self.grid_s[-1]), steps + 1))
 
 
 class _Pool:
@@ -206,14 +211,15 @@ def _scout(
     centre = weights @ pool.z
     root = np.eye(DIMENSIONS)
     best, best_fit, size = centre, -np.inf, 1.0
+    coarse = pool.setting.coarser()
     for _ in range(SCOUTS_MAX):
         cloud = centre + _CLOUD * (_normals(rng, SCOUTS) @ root.T)
         cloud[0] = centre
-        _, probe, _ = run_members(pool.setting, cloud, cancelled)
-        predicted = at_times(pool.setting.grid_s, probe, seen.times_s).T
+        _, probe, _ = run_members(coarse, cloud, cancelled)
+        predicted = at_times(coarse.grid_s, probe, seen.times_s).T
         line = _line(cloud, predicted)
         seen, line = _doubt(seen, line, error, doubts)
-        predicted = at_times(pool.setting.grid_s, probe, seen.times_s).T
+        predicted = at_times(coarse.grid_s, probe, seen.times_s).T
         fit = float(log_likelihood(predicted[:1], seen, error)[0] - 0.5 * centre @ centre)
         if fit < best_fit - 0.5:
             size *= 0.5

@@ -73,15 +73,16 @@ def vapour_pressure_pa(temp_c: FloatArray) -> FloatArray:
 
 def evaporation(surface_c: FloatArray, around: Exchange) -> tuple[FloatArray, FloatArray]:
     """Evaporative flux [W/m2] and its slope with surface temperature [W/m2K]."""
-    pressure = vapour_pressure_pa(surface_c)
+    above = 243.12 + surface_c
+    pressure = 611.2 * np.exp(17.62 * surface_c / above)  # vapour_pressure_pa, its sum kept
     scale = around.h * (WETNESS * _ANALOGY)
     potential = scale * (pressure - around.vapour_pa)
-    slope = scale * pressure * (17.62 * 243.12) / (243.12 + surface_c) ** 2
     wet = np.maximum(potential, 0.0)
-    total = wet + around.supply + 1e-9
-    flux = np.where(potential > 0.0, wet * around.supply / total, potential)
-    share = np.where(potential > 0.0, (around.supply / total) ** 2, 1.0)
-    return flux, slope * share
+    # share of the potential that the supply lets through; condensation (below 0) is not limited
+    share = around.supply / (wet + around.supply + 1e-9)
+    flux = wet * share + np.minimum(potential, 0.0)
+    slope = scale * pressure * (17.62 * 243.12) / (above * above)
+    return flux, slope * share * share
 
 
 def balance(
@@ -98,7 +99,8 @@ def balance(
         Temperature [°C], net heat flux into the meat and evaporative flux [W/m2].
     """
     surface = guess_c
-    hot4 = (around.air_c + KELVIN) ** 4
+    hot2 = (around.air_c + KELVIN) ** 2
+    hot4 = hot2 * hot2
     radiative = EMISSIVITY * STEFAN_BOLTZMANN * np.asarray(around.radiation)
     convective = around.h
     evaporated = np.zeros_like(surface)
