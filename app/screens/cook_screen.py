@@ -19,7 +19,6 @@ from app.screens.writer import WriteDone, WriteFailed
 from storage.errors import StorageError
 from storage.values import SavedCook
 
-
 SLEPT = "Nothing ran for"
 
 
@@ -40,6 +39,8 @@ class CookScreen(Screen[None]):
         self.kit = kit
         self.live = LiveCook(saved, kit.zone, kit.slow_s)
         self.desk = kit.desk(saved.id)
+        # reads along while the other one may be waiting for the disk
+        self.reader = kit.desk(saved.id)
         self.alerts = notices
         self.alert_book = AlertBook()
         self.standing: tuple[Notice, ...] = ()
@@ -121,6 +122,7 @@ class CookScreen(Screen[None]):
         if isinstance(event, ForecastReady):
             self.live.forecast, self.live.failure = event.forecast, None
             self.desk.watch(event.forecast)
+            self.reader.watch(event.forecast)
         else:
             self.live.failure = f"the forecast failed ({event.reason})"
         self.show()

@@ -138,14 +138,12 @@ class ReplayScreen(TendScreen):
             self.set_interval(TICK_S, self.tick)
 
     def _say_speed(self) -> None:
-        state = f"at {self.clock.speed:g} times life"
+        state = "paused" if self.clock.paused else f"at {self.clock.speed:g} times life"
+        keys = "Space pauses, + faster, - slower."
         if self.step is Step.OVER:
-            state = "at its end"
-        elif self.clock.paused:
-            state = "paused"
-        self.standing = (
-            Notice(f"An invented cook, {state}. Space pauses, + faster, - slower.", Mark.SOON),
-        )
+            back = len(self.app.screen_stack) > 2
+            state, keys = "at its end", "Esc goes back." if back else "Ctrl+Q leaves."
+        self.standing = (Notice(f"An invented cook, {state}. {keys}", Mark.SOON),)
         self.heartbeat.reforecast_s = max(60.0, STEADY_REFORECAST_S * self.clock.speed)
         self.show()
 

@@ -107,7 +107,7 @@ class TendScreen(CookScreen):
         yield Notices(id="notices")
         names = ("pit", *(probe.name for probe in self.live.saved.cook.probes))
         yield EntryBox(
-            self.desk.preview, words=SCREEN_WORDS, known=(*names, *CARD_WORDS), hint=HINT
+            self.reader.preview, words=SCREEN_WORDS, known=(*names, *CARD_WORDS), hint=HINT
         )
         yield Footer(show_command_palette=False, compact=True)
 

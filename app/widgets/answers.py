@@ -73,7 +73,7 @@ class Answers(Widget):
         answers = [a for a in self._in_order(self.view) if a is not None]
         for scale in (2, 1, HALF, None) if self.stacked else ():
             shown = [_day_and_clock(answer.clock)[1] for answer in answers]
-            if scale is not None and any(size_of(text, scale)[0] > width for text in shown):
+            if any(scale is not None and size_of(text, scale)[0] > width for text in shown):
                 continue
             rows = list(self._stack(answers, width, scale))
             if len(rows) <= height:
@@ -121,9 +121,13 @@ class Answers(Widget):
                 head.append(f"  {day}", self._style("label"))
             yield head
             style = self._clock_style(answer)
-            if scale is None:
+            figures: list[Text] = []
+            beside = 0
+            if not any(letter.isdigit() for letter in shown):
+                # no clock: the words say why
+                pass
+            elif scale is None:
                 yield Text(answer.clock, style)
-                figures, beside = [], width
             else:
                 figures = [Text().append(row, style) for row in block_rows(shown, scale)]
                 beside = width - figures[0].cell_len - GAP

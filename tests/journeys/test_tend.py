@@ -231,6 +231,11 @@ async def test_saved_shows_only_after_the_commit(
         assert saved_word(pilot) == "saving"
         assert "305 42" in text_of(pilot.app)
         assert live_texts(stage, cook_id) == []
+        # typing does not wait for the disk
+        await pilot.press(*"pit 310")
+        await pilot.pause()
+        assert echo(pilot).startswith("pit 310 °F")
+        assert saved_word(pilot) == "saving"
         gate.set()
         await wait_saved(pilot, stage)
         assert saved_word(pilot) == "saved"
