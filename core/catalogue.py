@@ -135,7 +135,7 @@ _CUTS = (
     # USDA SR: Turkey, whole, meat and skin, raw. Big birds are broader rather than thicker: the
     # timetables and Chang 1998 grow slower with mass than similar bodies would.
     Cut("whole_turkey", "whole turkey", "turkey", Composition.of_percent(72.69, 21.64, 5.64),
-        1.4, 0.0715, 0.28, 6.0, 3.0, 12.0, 0.9, 163.0, 74.0, None, None, 1800.0, POULTRY),
+        1.4, 0.0700, 0.28, 6.0, 3.0, 12.0, 0.9, 163.0, 74.0, None, None, 1800.0, POULTRY),
     # USDA SR: Turkey, breast, meat only, raw
     Cut("turkey_breast", "turkey breast", "turkey", Composition.of_percent(74.89, 23.66, 1.48),
         1.4, 0.0572, 1 / 3, 2.5, 1.0, 4.5, 0.9, 160.0, 74.0, 60.0, None, 1200.0, POULTRY),
