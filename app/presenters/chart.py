@@ -92,11 +92,15 @@ class Band:
 
 @dataclass(frozen=True, slots=True)
 class Level:
-    """A temperature that is waited for, drawn across the chart and named on its line."""
+    """A temperature that is waited for, drawn across the chart and named on its line.
+
+    ``short`` is the name when one of the same kind stands before it on the same row.
+    """
 
     label: str
     ink: str
     y: float
+    short: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -268,8 +272,10 @@ def _levels(cook: Cook, display: Display) -> Iterable[Level]:
         for threshold, probes in by_temp.items():
             everyone = len(probes) == len(cook.probes)
             who = "" if everyone else " ".join(probe.name for probe in probes) + " "
-            label = f"{who}{milestone.value} {display.temp(threshold)}"
-            yield Level(label, milestone.value, from_celsius(threshold, display.unit))
+            temp = display.temp(threshold)
+            label, short = f"{who}{milestone.value} {temp}", f"{who}{temp}"
+            y = from_celsius(threshold, display.unit)
+            yield Level(label, milestone.value, y, short)
 
 
 def _time_window(

@@ -108,7 +108,7 @@ def _paint(
         _rule(canvas, canvas.column_of(cursor_x), "cursor")
     for trace in view.traces:
         _slips(canvas, trace)
-    taken: dict[int, int] = {}
+    taken: dict[int, tuple[int, str]] = {}
     for level in view.levels:
         _name_level(canvas, level, taken)
     canvas.finish()
@@ -247,14 +247,16 @@ def _slips(canvas: Canvas, trace: Trace) -> None:
             canvas.write(min(max(row, 0), canvas.height - 1), column, "x", trace.ink)
 
 
-def _name_level(canvas: Canvas, level: Level, taken: dict[int, int]) -> None:
+def _name_level(canvas: Canvas, level: Level, taken: dict[int, tuple[int, str]]) -> None:
     """The level's name on its line; behind another name if they share a row."""
     row = int(canvas.rows_of(np.array([level.y]), 1)[0])
+    column, ink = taken.get(row, (1, ""))
     text = f" {level.label} "
-    column = taken.get(row, 1)
+    if ink == level.ink and level.short:
+        column, text = column - 1, f", {level.short} "
     if 0 <= row < canvas.height and column + len(text) < 3 * canvas.width // 4:
         canvas.write(row, column, text, level.ink)
-        taken[row] = column + len(text)
+        taken[row] = (column + len(text), level.ink)
 
 
 def _runs(canvas: Canvas, row: int) -> tuple[Run, ...]:

@@ -65,6 +65,7 @@ class StartScreen(Screen[None]):
 
     CSS_PATH = "start.tcss"
     AUTO_FOCUS = "#cut"
+    VERTICAL_BREAKPOINTS = [(0, "-low"), (30, "-high")]  # noqa: RUF012
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("f10,ctrl+s", "begin", "start the cook", id="start.begin", priority=True),
@@ -148,6 +149,8 @@ class StartScreen(Screen[None]):
         """Enter goes on from a field; a list of choices keeps it for itself."""
         if action in ("next_field", "step"):
             return isinstance(self.focused, Input | Choice)
+        if action == "back":
+            return len(self.app.screen_stack) > 2
         return True
 
     def action_next_field(self) -> None:
@@ -260,6 +263,5 @@ class StartScreen(Screen[None]):
         self._say(f"Not saved: {event.reason}")
 
     def action_back(self) -> None:
-        """Leave the form, if there is something to go back to."""
-        if len(self.app.screen_stack) > 2:
-            self.dismiss()
+        """Leave the form for what was there before."""
+        self.dismiss()

@@ -291,3 +291,12 @@ def test_a_zone_off_by_quarters_of_an_hour_has_round_labels() -> None:
     start = datetime(2026, 5, 9, 12, 0, tzinfo=UTC)
     view = ChartView(start, kathmandu, "°C", 0.0, 7200.0, 0.0, 100.0, 0.0)
     assert all(label.endswith(("00", "15", "30", "45")) for _, label in clock_ticks(view, 80))
+
+
+def test_two_targets_on_one_row_are_both_named() -> None:
+    levels = (
+        Level("breast target 74 °C", "target", 74.0, "breast 74 °C"),
+        Level("thigh target 75 °C", "target", 75.0, "thigh 75 °C"),
+    )
+    rows = text(rasterise(view_of(levels=levels), 80, 12))
+    assert any("breast target 74 °C, thigh 75 °C" in row for row in rows)
