@@ -20,6 +20,7 @@ from core.fire_outlook import band_of
 GAP_MAX_S = 5400.0
 TREND_S = 2400.0
 SETTLE_S, VENT_WINDOW_S = 600.0, 3600.0
+_STIRRED = (EventKind.VENTS, EventKind.FUEL_ADDED)
 Points = tuple[tuple[float, float], ...]
 
 
@@ -154,8 +155,7 @@ def vent_effect(cook: Cook, now_s: float) -> VentEffect | None:
     points = pit_points(cook, now_s)
     for event in reversed(changes):
         at = event.elapsed_s
-        ends = [e.elapsed_s for e in cook.events
-                if e.elapsed_s > at and e.kind in (EventKind.VENTS, EventKind.FUEL_ADDED)]  # fmt: skip
+        ends = [e.elapsed_s for e in cook.events if e.elapsed_s > at and e.kind in _STIRRED]
         end = min([at + VENT_WINDOW_S, now_s, *ends])
         before = [p for p in points if at - VENT_WINDOW_S <= p[0] <= at]
         after = [p for p in points if at + SETTLE_S <= p[0] <= end]
