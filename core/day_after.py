@@ -37,7 +37,7 @@ def after_meat_on(wish: DayWish, day: PieceDay, told: Forecast) -> list[Step]:
     ]
 
 
-def shared_steps(wish: DayWish, days: tuple[PieceDay, ...]) -> list[Step]:
+def shared_steps(wish: DayWish, days: tuple[PieceDay, ...], own: tuple[Step, ...]) -> list[Step]:
     """Steps of the fire and of the meal, once however many pieces there are."""
     first = min(day.on_at for day in days)
     lit = later(first, -LIGHT_HIGH_S)
@@ -46,6 +46,7 @@ def shared_steps(wish: DayWish, days: tuple[PieceDay, ...]) -> list[Step]:
     carve = later(wish.serve_at, -carve_s)
     away = later(wish.serve_at, LEFTOVERS_S)
     return [
+        *_first_look(days, first, own),
         Step(StepKey.LIGHT, lit, lit, later(first, -LIGHT_LOW_S), None,
              (("before_low_s", LIGHT_LOW_S), ("before_high_s", LIGHT_HIGH_S), pit)),
         Step(StepKey.FIRE_STEADY, later(first, -STEADY_S), later(first, -STEADY_S), first, None,
@@ -60,6 +61,15 @@ def shared_steps(wish: DayWish, days: tuple[PieceDay, ...]) -> list[Step]:
     ]  # fmt: skip
 
 
+def _first_look(days: tuple[PieceDay, ...], first: datetime, own: tuple[Step, ...]) -> list[Step]:
+    """The first look at the fire, unless a look at the meat comes before it."""
+    watch = FIRE_WATCH_HOT_S if days[0].plan.pit_c >= HOT_PIT_C else FIRE_WATCH_LOW_S
+    at = later(first, watch)
+    if any(step.key is StepKey.MEAT_LOOK and step.at <= at for step in own):
+        return []
+    return [Step(StepKey.FIRST_LOOK, at, at, at, None, (("watch_s", watch),), COMMON)]
+
+
 def _meat_on(wish: DayWish, day: PieceDay) -> Step:
     middle, late = day.finish.quantile_s(0.5), day.finish.quantile_s(wish.chance)
     why = [("chance", day.chance), ("wanted", wish.chance), ("pit_c", day.plan.pit_c)]
@@ -70,17 +80,13 @@ def _meat_on(wish: DayWish, day: PieceDay) -> Step:
 
 
 def _looks(day: PieceDay, told: Forecast) -> list[Step]:
-    """The first look at the fire, at the meat before its first milestone, and at the finish."""
+    """Looks at the meat: before its first milestone, and before its finish."""
     waited = [a for a in told.arrivals if a.milestone is not Milestone.RESTED]
     due = [(q, a) for a in waited if (q := a.quantile_s(CHANCE_PASSED)) is not None]
-    watch = FIRE_WATCH_HOT_S if day.plan.pit_c >= HOT_PIT_C else FIRE_WATCH_LOW_S
     if not due:
-        return [_at(day, StepKey.FIRST_LOOK, watch, (("watch_s", watch),), COMMON)]
+        return []
     first, arrival = min(due, key=lambda pair: pair[0])
-    steps = []
-    if watch < first:
-        steps.append(_at(day, StepKey.FIRST_LOOK, watch, (("watch_s", watch),), COMMON))
-    steps.append(_at(day, StepKey.MEAT_LOOK, first, _look_why(arrival), PRIOR))
+    steps = [_at(day, StepKey.MEAT_LOOK, first, _look_why(arrival), PRIOR)]
     target = [(q, a) for q, a in due if a.milestone is Milestone.TARGET]
     if target and arrival.milestone is not Milestone.TARGET:
         last, aim = min(target, key=lambda pair: pair[0])

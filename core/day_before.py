@@ -6,7 +6,17 @@ from dataclasses import dataclass
 from datetime import datetime, tzinfo
 
 from core.brine import WET_SOURCE, SoakTime, dry_time, wet_time
-from core.day_times import DRY_HIGH_S, DRY_LOW_S, RUB_EARLY_S, RUB_S, by_day, later, seconds_between
+from core.day_times import (
+    DRY_HIGH_S,
+    DRY_LOW_S,
+    RUB_EARLY_S,
+    RUB_S,
+    by_day,
+    evening_before,
+    is_day,
+    later,
+    seconds_between,
+)
 from core.day_values import (
     Brine,
     Conflict,
@@ -81,20 +91,35 @@ def _salt(
     rub_at = later(on_at, -RUB_S)
     if soak is None:
         return (), rub_at
-    wet = piece.brine is Brine.WET
-    end = later(rub_at, -DRY_LOW_S) if wet else on_at
+    if piece.brine is Brine.DRY:
+        found = _soaked(piece, StepKey.DRY_SALT, soak, on_at, first, zone)
+        return ((), rub_at) if found is None else ((found,), found.at)
+    end = later(rub_at, -DRY_LOW_S)
+    into = _soaked(piece, StepKey.BRINE_IN, soak, end, first, zone)
+    evening = evening_before(end, zone)
+    if into is not None and not is_day(into.at, zone) and evening >= later(rub_at, -DRY_HIGH_S):
+        # out in the evening and dry overnight, rather than into the brine at night
+        other = _soaked(piece, StepKey.BRINE_IN, soak, evening, first, zone)
+        if other is not None and is_day(other.at, zone):
+            into, end = other, evening
+    if into is None:
+        return (), rub_at
+    early = min(max(later(rub_at, -DRY_HIGH_S), later(into.at, soak.low_s)), end)
+    late = max(min(later(rub_at, -DRY_LOW_S), later(into.at, soak.high_s)), end)
+    dry = (("dry_low_s", DRY_LOW_S), ("dry_high_s", DRY_HIGH_S))
+    return (into, Step(StepKey.BRINE_OUT, end, early, late, piece.name, dry)), into.at
+
+
+def _soaked(
+    piece: Piece, key: StepKey, soak: SoakTime, end: datetime, first: datetime, zone: tzinfo
+) -> Step | None:
+    """Into the salt in the middle of the range before `end`, by day; None if it is too late."""
     early, late = max(later(end, -soak.high_s), first), later(end, -soak.low_s)
     at = max(later(end, -0.5 * (soak.low_s + soak.high_s)), first)
     if at > late:
-        return (), rub_at
+        return None
     at = by_day(at, early, zone)
-    key = StepKey.BRINE_IN if wet else StepKey.DRY_SALT
-    into = Step(key, at, early, late, piece.name, _span("soak", soak), soak.source)
-    if not wet:
-        return (into,), at
-    out_early = min(max(later(rub_at, -DRY_HIGH_S), later(at, soak.low_s)), end)
-    dry = (("dry_low_s", DRY_LOW_S), ("dry_high_s", DRY_HIGH_S))
-    return (into, Step(StepKey.BRINE_OUT, end, out_early, end, piece.name, dry)), at
+    return Step(key, at, early, late, piece.name, _span("soak", soak), soak.source)
 
 
 def _span(name: str, soak: SoakTime) -> tuple[tuple[str, float], ...]:

@@ -62,13 +62,23 @@ def ceiled(at: datetime) -> datetime:
     return later(at, -at.timestamp() % _ROUND_S)
 
 
+def is_day(at: datetime, zone: tzinfo) -> bool:
+    """Whether an instant falls in the hours of work there."""
+    return WAKES <= at.astimezone(zone).time() <= SLEEPS
+
+
+def evening_before(at: datetime, zone: tzinfo) -> datetime:
+    """The last end of the day's work before an instant, in UTC."""
+    local = at.astimezone(zone)
+    day = local.date() if local.time() > SLEEPS else local.date() - timedelta(days=1)
+    return datetime.combine(day, SLEEPS, tzinfo=zone).astimezone(UTC)
+
+
 def by_day(at: datetime, early: datetime, zone: tzinfo) -> datetime:
     """An instant, moved back to the evening before if it falls in the night and `early` allows."""
-    local = at.astimezone(zone)
-    if WAKES <= local.time() <= SLEEPS:
+    if is_day(at, zone):
         return at
-    day = local.date() if local.time() > SLEEPS else local.date() - timedelta(days=1)
-    evening = datetime.combine(day, SLEEPS, tzinfo=zone).astimezone(UTC)
+    evening = evening_before(at, zone)
     return evening if evening >= early else at
 
 

@@ -70,7 +70,7 @@ def plan_day(wish: DayWish, *, forecast_of: Forecaster = prior_forecast) -> Dayl
         days.append(day)
         steps += own
         conflicts += found
-    steps += shared_steps(wish, tuple(days))
+    steps += shared_steps(wish, tuple(days), tuple(steps))
     ordered = sorted(steps, key=lambda s: (s.at, _ORDER[s.key]))
     return Dayline(wish, tuple(days), tuple(ordered), tuple(conflicts), CAUTIONS)
 

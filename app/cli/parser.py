@@ -67,7 +67,18 @@ def build_parser() -> Parser:
     parser.add_argument("--version", action="store_true", help="print the version and stop")
     parser.set_defaults(run=_runs("screens"), command=None)
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", dest="command")
-    for add in (_demo, _start, _say, _status, _hindcast, _import, _export, _ledger, _help):
+    for add in (
+        _demo,
+        _dayline,
+        _start,
+        _say,
+        _status,
+        _hindcast,
+        _import,
+        _export,
+        _ledger,
+        _help,
+    ):
         add(commands)
     return parser
 
@@ -107,6 +118,38 @@ def _start(commands: Any) -> None:
     option("--thickness", metavar="L", help="for the cut 'other': 8cm or 3in")
     option("--title", help="what to call the cook")
     option("--replace", action="store_true", help="end the cook in hand first")
+
+
+def _dayline(commands: Any) -> None:
+    command = _command(
+        commands, "dayline", "dayline", "lay out the day, counted back from the meal"
+    )
+    option = command.add_argument
+    option("cut", metavar="CUT", help="duck, ham, ...; 'doneby start list' lists them")
+    option("--meal", metavar="TIME", required=True, help="18:30, sat 13:00, 2026-05-09T13:00")
+    option("--weight", metavar="W", help="raw weight: 7lb, 3.2kg")
+    option("--state", choices=("frozen", "partly", "thawed"), default="thawed", help="it is ...")
+    option("--brine", choices=("wet", "dry", "none"), default="none", help="salt beforehand")
+    option("--thaw", choices=("refrigerator", "cold_water"), help="how; else as time allows")
+    option("--people", metavar="N", help="how many eat")
+    option("--chance", metavar="P", default="90", help="wanted chance of being ready, in percent")
+    option(
+        "--with",
+        metavar="PIECE",
+        action="append",
+        dest="others",
+        help="another piece on the same fire: 'whole_chicken 4lb frozen wet target=165'",
+    )
+    option("--pit", metavar="T", help="pit temperature to hold")
+    option("--probe", metavar="NAME", action="append", help="a probe by its place; repeat for more")
+    for name, what in (("target", "done at"), ("glaze", "glaze at"), ("wrap", "wrap at")):
+        option(f"--{name}", metavar="T", action="append", help=f"{what} T, or NAME=T for one probe")
+    option("--rest", metavar="SPAN", help="rest before carving: 20m")
+    option("--unit", choices=("C", "F"), help="unit of temperatures typed and shown")
+    option("--mass-unit", choices=("kg", "lb"), help="unit of weights typed and shown")
+    option("--shape", choices=("slab", "cylinder", "ball"), help="for the cut 'other'")
+    option("--thickness", metavar="L", help="for the cut 'other': 8cm or 3in")
+    option("--json", action="store_true", help="as one JSON object")
 
 
 def _say(commands: Any) -> None:

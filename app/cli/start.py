@@ -34,7 +34,7 @@ def run(options: argparse.Namespace, shell: Shell) -> int:
         unit, mass_unit = usual_units(store, shell.env)
         unit = TemperatureUnit(options.unit) if options.unit else unit
         mass_unit = MassUnit(options.mass_unit) if options.mass_unit else mass_unit
-        new = _new_cook(options, shell, unit, mass_unit)
+        new = new_cook(options, shell, unit, mass_unit)
         _make_room(store, options, shell)
         saved = store.cook(store.create_cook(new))
     _tell(saved, shell)
@@ -55,9 +55,10 @@ def _make_room(store: Store, options: argparse.Namespace, shell: Shell) -> None:
     shell.say(f"ended '{old.title}'")
 
 
-def _new_cook(
+def new_cook(
     options: argparse.Namespace, shell: Shell, unit: TemperatureUnit, mass_unit: MassUnit
 ) -> NewCook:
+    """The cook that the options describe; raises CommandError or Refusal."""
     key = options.cut.lower().replace(" ", "_").replace("-", "_")
     if key not in CUTS:
         raise CommandError(f"the cut {options.cut!r} is not known; there are {', '.join(CUTS)}")

@@ -1,0 +1,103 @@
+"""What does not go as wished, in words, with what can still be done."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from app.display import Display, span
+from app.presenters.cautions import minimum_words
+from app.presenters.words import in_ten
+from core.catalogue import cut_named
+from core.day_values import Conflict, ConflictKey, Dayline, Remedy, RemedyKey
+
+
+@dataclass(frozen=True, slots=True)
+class ConflictView:
+    """One conflict and its remedies, finished sentences."""
+
+    text: str
+    remedies: tuple[str, ...]
+
+
+def present_conflict(day: Dayline, conflict: Conflict, display: Display) -> ConflictView:
+    """One conflict in words."""
+    text = _conflict_words(day, conflict, display)
+    if conflict.piece is not None and len(day.pieces) > 1:
+        text = f"{conflict.piece}: {text}"
+    remedies = tuple(_remedy_words(day, remedy, display) for remedy in conflict.remedies)
+    return ConflictView(text[:1].upper() + text[1:], remedies)
+
+
+def _conflict_words(day: Dayline, conflict: Conflict, display: Display) -> str:
+    now = day.wish.now
+    at = "" if conflict.at is None else display.clock(conflict.at, now)
+    n = dict(conflict.numbers)
+    match conflict.key:
+        case ConflictKey.SERVE_PAST:
+            return f"the meal at {at} is past."
+        case ConflictKey.THAW_LATE:
+            return f"it should have been thawing in the refrigerator since {at}."
+        case ConflictKey.BRINE_LATE:
+            needed, left = span(n["needed_s"]), span(n["left_s"])
+            return f"no time for the salt: it needs {needed}, there are {left}."
+        case ConflictKey.MEAT_ON_LATE:
+            return (
+                f"it should go on at {at}, {span(n['late_s'])} before it can. "
+                f"Ready by the meal: {in_ten(n['chance'])}."
+            )
+        case ConflictKey.NEVER_REACHED:
+            return f"{in_ten(n['never'])} never get there at this fire."
+        case ConflictKey.LONG_HOLD:
+            early, late = span(n["early_s"]), span(n["late_s"])
+            return (
+                f"the finish is unsure, {early} to {late} from meat-on: "
+                f"early meat would be held hot for up to {span(n['hold_s'])}."
+            )
+        case ConflictKey.PITS_DIFFER:
+            own, fire = display.temp(n["pit_c"]), display.temp(n["fire_c"])
+            return f"it wants a pit of {own}; the one fire is planned at {fire}."
+        case ConflictKey.BELOW_MINIMUM:
+            return _below_words(day, conflict, display)
+        case ConflictKey.SMALL_FOR_PEOPLE:
+            fed = max(round(n["fed"]), 1)
+            return f"this feeds about {fed}; you are {n['people']:.0f}."
+
+
+def _below_words(day: Dayline, conflict: Conflict, display: Display) -> str:
+    piece = next(p for p in day.wish.pieces if p.name == conflict.piece)
+    minimum = cut_named(piece.plan.cut).minimum
+    target = display.reading(conflict.number("target_c") or 0.0)
+    return (
+        f"the target {target} is below the published minimum, {minimum_words(minimum, display)} "
+        f"for {minimum.food} ({minimum.source})."
+    )
+
+
+def _remedy_words(day: Dayline, remedy: Remedy, display: Display) -> str:
+    by = "" if remedy.by is None else display.clock(remedy.by, day.wish.now)
+    n = dict(remedy.numbers)
+    chance = f", {in_ten(n['chance'])} ready" if "chance" in n else ""
+    match remedy.key:
+        case RemedyKey.COLD_WATER:
+            start = f"from {by} at the latest" if by else "from now on"
+            takes = span(n["thaw_high_s"])
+            return f"thaw in cold water, changed every 30 min, {start}: takes about {takes}."
+        case RemedyKey.FROM_FROZEN:
+            return f"roast it frozen: half as long again at least, to eat at {by}."
+        case RemedyKey.SHORTER_BRINE:
+            return f"salt it dry from {by}, {span(n['soak_low_s'])} or longer."
+        case RemedyKey.NO_BRINE:
+            return "leave the salt out, or salt it as it goes on."
+        case RemedyKey.EAT_AT:
+            return f"eat at {by}{chance}."
+        case RemedyKey.HOTTER_PIT:
+            return f"pit at {display.temp(n['pit_c'])}, meat on at {by}{chance}."
+        case RemedyKey.WRAP:
+            held = f", held for up to {span(n['hold_s'])}"
+            return f"wrap at {display.temp(n['wrap_c'])}, meat on at {by}{chance}{held}."
+        case RemedyKey.LOWER_CHANCE:
+            return f"meat on at {by}{chance}, held for up to {span(n['hold_s'])}."
+        case RemedyKey.ONE_PIT:
+            return f"all on one fire at {display.temp(n['pit_c'])}, as planned here."
+        case RemedyKey.MORE_MEAT:
+            return f"about {display.mass(n['mass_kg'])} more."

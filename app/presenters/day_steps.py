@@ -1,0 +1,141 @@
+"""The steps of a day in words: what to do, why, and where the number is from."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from app.display import Display, span
+from app.presenters.words import in_ten
+from core.day_values import Dayline, Step, StepKey
+
+BY_HAND = frozenset({
+    StepKey.THAW, StepKey.BRINE_IN, StepKey.BRINE_OUT, StepKey.DRY_SALT, StepKey.RUB,
+    StepKey.LIGHT, StepKey.FIRE_STEADY, StepKey.SMOKE, StepKey.CARVE, StepKey.LEFTOVERS,
+})  # fmt: skip
+"""Steps whose range is a choice; the others have the range of 8 in 10 cooks."""
+
+
+class _Words:
+    """Words for the steps of one day; one method a kind of step that needs numbers."""
+
+    def __init__(self, day: Dayline, display: Display) -> None:
+        self._day, self._display = day, display
+
+    def _number(self, step: Step, name: str) -> float:
+        value = step.number(name)
+        return 0.0 if value is None else value
+
+    def _temp(self, step: Step, name: str) -> str:
+        return self._display.temp(self._number(step, name))
+
+    def _between(self, step: Step, low: str, high: str) -> str:
+        first, last = span(self._number(step, low)), span(self._number(step, high))
+        return first if first == last else f"{first} to {last}"
+
+    def thaw(self, step: Step) -> tuple[str, str]:
+        takes = f"takes {self._between(step, 'thaw_low_s', 'thaw_high_s')}"
+        if self._number(step, "cold_water"):
+            change = span(self._number(step, "change_water_s"))
+            what = f"thaw in cold water, wrapped watertight, changed every {change}"
+            return what, f"{takes}; cook as soon as it is thawed"
+        return "thaw in the refrigerator", f"{takes}; keeps a day or two there after that"
+
+    def brine_in(self, step: Step) -> tuple[str, str]:
+        cold = self._display.temp(4.4)
+        soak = self._between(step, "soak_low_s", "soak_high_s")
+        return f"into the brine, kept at or below {cold}", f"{soak} for this piece"
+
+    def brine_out(self, step: Step) -> tuple[str, str]:
+        dry = self._between(step, "dry_low_s", "dry_high_s")
+        return "out of the brine; dry it, uncovered in the refrigerator", f"{dry} of drying"
+
+    def dry_salt(self, step: Step) -> tuple[str, str]:
+        soak = self._between(step, "soak_low_s", "soak_high_s")
+        return "salt it; uncovered in the refrigerator", f"{soak} under salt"
+
+    def rub(self, step: Step) -> tuple[str, str]:
+        return "rub it; back into the refrigerator", "cold until it goes on"
+
+    def light(self, step: Step) -> tuple[str, str]:
+        ahead = self._between(step, "before_low_s", "before_high_s")
+        return "light the fire, outdoors", f"{ahead} before the meat"
+
+    def fire_steady(self, step: Step) -> tuple[str, str]:
+        return f"pit steady at {self._temp(step, 'pit_c')}", "before the meat goes on"
+
+    def meat_on(self, step: Step) -> tuple[str, str]:
+        parts = []
+        if step.number("median_s") is not None:
+            parts.append(f"half of such cooks take {span(self._number(step, 'median_s'))}")
+        if step.number("enough_s") is not None:
+            wanted = in_ten(self._number(step, "wanted"))
+            parts.append(f"{wanted} at most {span(self._number(step, 'enough_s'))}")
+        parts.append(f"then {span(self._number(step, 'rest_s'))} rest")
+        parts.append(f"{span(self._number(step, 'carve_s'))} to carve")
+        return "meat on", ", ".join(parts)
+
+    def smoke(self, step: Step) -> tuple[str, str]:
+        return "wood on", f"smoke matters in the first {span(self._number(step, 'smoke_s'))}"
+
+    def first_look(self, step: Step) -> tuple[str, str]:
+        return "first look at the fire", f"no longer than {span(self._number(step, 'watch_s'))}"
+
+    def meat_look(self, step: Step) -> tuple[str, str]:
+        passed = in_ten(self._number(step, "passed_chance"))
+        return "read pit and meat", f"{passed} are at {self._temp(step, 'threshold_c')} by then"
+
+    def glaze(self, step: Step) -> tuple[str, str]:
+        return f"glaze, at {self._temp(step, 'threshold_c')}", self._never(step)
+
+    def wrap(self, step: Step) -> tuple[str, str]:
+        return f"wrap, at {self._temp(step, 'threshold_c')}", self._never(step)
+
+    def pull(self, step: Step) -> tuple[str, str]:
+        targets = [
+            (name.removeprefix("target_c "), value)
+            for name, value in step.why
+            if name.startswith("target_c ")
+        ]
+        aims = " and ".join(f"{name} {self._display.temp(value)}" for name, value in targets)
+        why = "check several spots, the lowest counts"
+        return f"pull at {aims}", f"{why}; {never}" if (never := self._never(step)) else why
+
+    def _never(self, step: Step) -> str:
+        never = self._number(step, "never")
+        return "" if never < 0.05 else f"{in_ten(never)} never get there at this fire"
+
+    def rest(self, step: Step) -> tuple[str, str]:
+        peaks = [value for name, value in step.why if name.startswith("peak_c ")]
+        rises = f"the middle rises to about {self._display.temp(max(peaks))}" if peaks else ""
+        return f"rest {span(self._number(step, 'rest_s'))}", rises
+
+    def hold(self, step: Step) -> tuple[str, str]:
+        hot = f"hold at or above {self._temp(step, 'hold_c')} until it is carved"
+        longest = span(self._number(step, "hold_high_s"))
+        return hot, f"early meat waits, late meat cannot; 1 in 10 longer than {longest}"
+
+    def carve(self, step: Step) -> tuple[str, str]:
+        return "carve", span(self._number(step, "carve_s"))
+
+    def eat(self, step: Step) -> tuple[str, str]:
+        chances = {
+            name.removeprefix("chance_"): value
+            for name, value in step.why
+            if name.startswith("chance_")
+        }
+        if len(chances) == 1:
+            return "eat", f"ready by then: {in_ten(next(iter(chances.values())))}"
+        return "eat", ", ".join(f"{name} ready: {in_ten(c)}" for name, c in chances.items())
+
+    def leftovers(self, step: Step) -> tuple[str, str]:
+        hot = self._temp(step, "hot_day_c")
+        first, last = span(self._number(step, "hot_day_s")), span(self._number(step, "leftovers_s"))
+        return "leftovers into the refrigerator", f"within {last}, within {first} above {hot}"
+
+
+def step_words(day: Dayline, step: Step, display: Display) -> tuple[str, str]:
+    """What is done in a step, and why."""
+    words = _Words(day, display)
+    key = StepKey.MEAT_LOOK if step.key is StepKey.FINISH_LOOK else step.key
+    wording: Callable[[Step], tuple[str, str]] = getattr(words, key.value)
+    return wording(step)

@@ -1,0 +1,107 @@
+"""The text command: five invented meals, in the process with a clock of ours."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from app.cli.dayline import read_day_meal
+from app.line.values import Refusal
+from tests.app.cli.runs import ZONE, Terminal
+
+
+def _clock(lines: list[str], words: str) -> str:
+    (line,) = [line for line in lines if line[5:].strip().startswith(words)]
+    return line[:5]
+
+
+def test_glazed_ham_for_twelve_at_one(terminal: Terminal) -> None:
+    out = terminal.ok("dayline", "ham", "--weight", "11lb", "--unit", "F", "--mass-unit", "lb",
+                      "--meal", "sun 13:00", "--people", "12").out  # fmt: skip
+    lines = out.splitlines()
+    assert lines[0].startswith("ham 11 lb for 12, to eat Sun 2026-05-10 13:00")
+    assert _clock(lines, "eat") == "13:00"
+    assert _clock(lines, "light") < _clock(lines, "meat on") < _clock(lines, "glaze, at 120 °F")
+    assert _clock(lines, "pull at") < _clock(lines, "carve") < "13:00"
+
+
+def test_shoulder_for_the_evening_goes_on_the_evening_before(terminal: Terminal) -> None:
+    out = terminal.ok("dayline", "pork_shoulder", "--meal", "sun 17:00", "--wrap", "71",
+                      "--unit", "C").out  # fmt: skip
+    saturday, sunday = (f"\n{day}\n" for day in ("Sat 2026-05-09", "Sun 2026-05-10"))
+    assert out.index(saturday) < out.index("  meat on\n") < out.index(sunday)
+
+
+def test_frozen_duck_is_told_about_cold_water(terminal: Terminal) -> None:
+    terminal.now = terminal.now.replace(hour=8)
+    out = terminal.ok("dayline", "duck", "--meal", "18:00", "--state", "frozen").out
+    assert "should have been thawing in the refrigerator since" in out
+    assert "thaw in cold water" in out
+
+
+def test_lamb_and_chicken_on_one_fire(terminal: Terminal) -> None:
+    result = terminal.ok("dayline", "leg_of_lamb", "--meal", "mon 13:00", "--people", "8",
+                         "--unit", "C", "--with", "whole_chicken 1.8kg frozen wet",
+                         "--json").object  # fmt: skip
+    assert [p["name"] for p in result["pieces"]] == ["leg of lamb", "whole chicken"]
+    keys = [(s["piece"], s["key"]) for s in result["steps"]]
+    assert ("whole chicken", "thaw") in keys
+    assert ("whole chicken", "brine_in") in keys
+    assert keys.count(("", "light")) == 1
+    on = {p["name"]: datetime.fromisoformat(p["meat_on"]) for p in result["pieces"]}
+    assert max(on.values()) < datetime.fromisoformat(result["serve_at"])
+
+
+def test_salmon_side_this_evening(terminal: Terminal) -> None:
+    out = terminal.ok("dayline", "salmon_side", "--meal", "19:30", "--unit", "C").out
+    assert "pull at fillet 63 °C" in out
+    assert "carbon monoxide" in out
+
+
+def test_bad_words_are_refused_with_what_is_allowed(terminal: Terminal) -> None:
+    for more, said in (
+        (("--with", "whole_chicken bananas"), "found 'bananas'"),
+        (("--with", "cow 3kg"), "begins with a cut"),
+        (("--with", "duck frozen"), "a weight is needed"),
+        (("--people", "none"), "allowed is 1 to 10000"),
+        (("--chance", "100"), "allowed is 5 to 99"),
+        (("--weight", "heavy"), "a weight is"),
+    ):
+        result = terminal.run("dayline", "ham", "--meal", "18:00", *more)
+        assert result.code == 2, more
+        assert said in result.err
+    assert terminal.run("dayline", "ham").code == 2
+    assert terminal.run("dayline", "unicorn", "--meal", "18:00").code == 2
+
+
+def test_nothing_is_kept(terminal: Terminal) -> None:
+    terminal.ok("dayline", "ham", "--meal", "sun 13:00")
+    assert "No cook" in terminal.ok("status").out
+
+
+def test_meals_by_weekday_and_date() -> None:
+    now = datetime(2026, 5, 9, 14, 0, tzinfo=ZONE)  # a Saturday
+    assert read_day_meal("sat 18:00", now, ZONE).day == 9
+    assert read_day_meal("Saturday 1pm", now, ZONE) == datetime(2026, 5, 16, 13, tzinfo=ZONE)
+    assert read_day_meal("mon 12:30", now, ZONE) == datetime(2026, 5, 11, 12, 30, tzinfo=ZONE)
+    assert read_day_meal("2026-05-20T13:00", now, ZONE) == datetime(2026, 5, 20, 13, tzinfo=ZONE)
+    for wrong in ("sat", "someday 3pm", "sun 27:00"):
+        with pytest.raises(Refusal):
+            read_day_meal(wrong, now, ZONE)
+
+
+def test_a_meal_after_the_night_the_clocks_change(terminal: Terminal) -> None:
+    """The night of 25 October 2026 has an hour twice in Berlin: real time decides."""
+    berlin = ZoneInfo("Europe/Berlin")
+    terminal.now = datetime(2026, 10, 24, 12, 0, tzinfo=berlin)
+    result = terminal.ok("dayline", "ham", "--meal", "sun 13:00", "--json").object
+    serve, on = (datetime.fromisoformat(t) for t in
+                 (result["serve_at"], result["pieces"][0]["meat_on"]))  # fmt: skip
+    assert serve.utcoffset() == timedelta(hours=1)
+    terminal.now = datetime(2026, 10, 17, 12, 0, tzinfo=berlin)
+    plain = terminal.ok("dayline", "ham", "--meal", "sun 13:00", "--json").object
+    serve_plain, on_plain = (datetime.fromisoformat(t) for t in
+                             (plain["serve_at"], plain["pieces"][0]["meat_on"]))  # fmt: skip
+    assert serve - on == serve_plain - on_plain

@@ -1,0 +1,133 @@
+"""The day's plan in words: every number comes from the plan, and nothing is promised."""
+
+from __future__ import annotations
+
+import re
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from app.display import Display
+from app.presenters.dayline import dayline_object, dayline_text, present_dayline
+from core.catalogue import CUTS, cut_named
+from core.cook import Plan, Probe
+from core.day_values import Brine, ConflictKey, Dayline, DayWish, Piece, RemedyKey, StepKey
+from core.dayline import plan_day
+from core.thaw import MeatState
+from core.units import MassUnit, TemperatureUnit
+from tests.core.day_fakes import made_forecast, never_below
+
+ZONE = ZoneInfo("Europe/Paris")
+NOW = datetime(2026, 6, 5, 12, 0, tzinfo=ZONE)
+FAHRENHEIT = Display(TemperatureUnit.FAHRENHEIT, MassUnit.POUND, ZONE)
+CELSIUS = Display(TemperatureUnit.CELSIUS, MassUnit.KILOGRAM, ZONE)
+
+
+def _piece(cut: str, **more: object) -> Piece:
+    book = cut_named(cut)
+    probe = Probe("core", book.target_c, None, book.glaze_c, book.wrap_c)
+    plan = Plan(cut, book.typical_mass_kg, book.pit_c)
+    return Piece(book.name, plan, (probe,), **more)  # type: ignore[arg-type]
+
+
+def _day(*pieces: Piece, ahead_h: float = 49.0, people: int | None = 4) -> Dayline:
+    wish = DayWish(pieces, NOW + timedelta(hours=ahead_h), NOW, people)
+    return plan_day(wish, forecast_of=made_forecast)
+
+
+@pytest.mark.parametrize("display", [FAHRENHEIT, CELSIUS])
+@pytest.mark.parametrize("brine", Brine)
+@pytest.mark.parametrize("state", MeatState)
+@pytest.mark.parametrize("cut", [key for key in CUTS if key != "other"])
+def test_every_step_of_every_cut_is_worded(
+    cut: str, state: MeatState, brine: Brine, display: Display
+) -> None:
+    day = _day(_piece(cut, state=state, brine=brine))
+    view = present_dayline(day, display)
+    assert len(view.steps) == len(day.steps)
+    for step in view.steps:
+        assert step.text
+        assert step.source
+        assert re.fullmatch(r"\d\d:\d[05]", step.clock)
+        assert step.clock.endswith(("0", "5"))
+    text = dayline_text(view)
+    assert "None" not in text
+    assert "—" not in text
+    assert not re.search(r"\bsafe(ly|ty)?\b", text.lower().replace("fsis safe minimum", ""))
+    assert (" °C" if display is FAHRENHEIT else " °F") not in text.split("Check several")[0]
+    assert "carbon monoxide" in text
+    assert "4 °C / 40 °F" in text
+
+
+def test_clock_of_meat_on_is_the_plan_s() -> None:
+    day = _day(_piece("duck"))
+    (piece,) = day.pieces
+    view = present_dayline(day, FAHRENHEIT)
+    (step,) = [s for s in view.steps if s.key == "meat_on"]
+    assert step.clock == f"{piece.on_at.astimezone(ZONE):%H:%M}"
+    assert step.day == "Sun 2026-06-07"
+    assert "9 in 10 at most" in step.why
+
+
+def test_ranges_over_midnight_name_both_days() -> None:
+    day = _day(_piece("pork_shoulder"), ahead_h=24.0)
+    view = present_dayline(day, CELSIUS)
+    ranges = [s.range for s in view.steps if "Fri" in s.range or "Sat" in s.range]
+    for shown in ranges:
+        assert shown.count("Fri") + shown.count("Sat") >= 2, shown
+
+
+def test_pieces_are_named_only_when_there_are_two() -> None:
+    one = present_dayline(_day(_piece("duck")), CELSIUS)
+    assert {s.piece for s in one.steps} == {""}
+    two = present_dayline(_day(_piece("leg_of_lamb"), _piece("whole_chicken")), CELSIUS)
+    assert {s.piece for s in two.steps} == {"", "leg of lamb", "whole chicken"}
+    assert any(c.text.startswith("Whole chicken: it wants a pit") for c in two.conflicts)
+
+
+def _all_conflicts() -> list[Dayline]:
+    frozen = _piece("duck", state=MeatState.FROZEN)
+    low = Piece("duck", Plan("duck", 2.3, 150.0), (Probe("core", 60.0),))
+    cold = Piece("duck", Plan("duck", 2.3, 90.0), (Probe("core", 74.0),))
+    wish = DayWish((cold,), NOW + timedelta(hours=30), NOW)
+    return [
+        _day(frozen, ahead_h=8.0),
+        _day(frozen, ahead_h=3.0),
+        _day(_piece("duck", brine=Brine.WET), ahead_h=6.0),
+        _day(_piece("pork_shoulder", brine=Brine.DRY), ahead_h=-1.0, people=40),
+        _day(low, _piece("whole_chicken")),
+        plan_day(wish, forecast_of=never_below(95.0)),
+    ]
+
+
+def test_conflicts_and_remedies_are_sentences() -> None:
+    found: set[ConflictKey] = set()
+    offered: set[RemedyKey] = set()
+    for day in _all_conflicts():
+        found |= {c.key for c in day.conflicts}
+        offered |= {r.key for c in day.conflicts for r in c.remedies}
+        for conflict in present_dayline(day, FAHRENHEIT).conflicts:
+            for sentence in (conflict.text, *conflict.remedies):
+                assert sentence.rstrip().endswith("."), sentence
+                assert "None" not in sentence
+                assert "nan" not in sentence
+    assert found >= set(ConflictKey) - {ConflictKey.LONG_HOLD}
+    assert {RemedyKey.COLD_WATER, RemedyKey.EAT_AT, RemedyKey.HOTTER_PIT} <= offered
+
+
+def test_conflicts_come_before_the_steps() -> None:
+    day = _day(_piece("duck", state=MeatState.FROZEN), ahead_h=8.0)
+    lines = dayline_text(present_dayline(day, FAHRENHEIT)).splitlines()
+    assert lines[1].startswith("! It should have been thawing in the refrigerator since")
+    assert lines[2].startswith("  - can still be done: thaw in cold water")
+
+
+def test_object_holds_instants_with_their_offset() -> None:
+    day = _day(_piece("ham"))
+    found = dayline_object(day, present_dayline(day, CELSIUS), CELSIUS)
+    (piece,) = found["pieces"]
+    assert datetime.fromisoformat(piece["meat_on"]) == day.pieces[0].on_at
+    assert piece["chance_by_meal"] >= 0.895
+    on = next(s for s in found["steps"] if s["key"] == StepKey.MEAT_ON.value)
+    assert on["at"].endswith("+02:00")
