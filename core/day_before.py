@@ -28,6 +28,7 @@ from core.day_values import (
     StepKey,
 )
 from core.thaw import (
+    HOLD_HIGH_S,
     HOLD_LOW_S,
     USDA,
     WATER_CHANGE_S,
@@ -57,7 +58,7 @@ def before(piece: Piece, on_at: datetime, now: datetime, zone: tzinfo) -> Before
     soak = _soak(piece)
     salt, salt_from = _salt(piece, soak, on_at, now, zone)
     wanted = (salt_from, salt[0].late, rub_at, ready_by) if salt else (rub_at, ready_by)
-    thaw = _thaw(piece, wanted, now, zone)
+    thaw = _thaw(piece, wanted, on_at, now, zone)
     if soak is not None and thaw.free_at > salt_from:
         # what thawing leaves is what the salt gets
         salt, _ = _salt(piece, soak, on_at, max(now, thaw.free_at), zone)
@@ -137,7 +138,9 @@ class _Thawing:
     thawed: bool = True
 
 
-def _thaw(piece: Piece, wanted: tuple[datetime, ...], now: datetime, zone: tzinfo) -> _Thawing:
+def _thaw(
+    piece: Piece, wanted: tuple[datetime, ...], on_at: datetime, now: datetime, zone: tzinfo
+) -> _Thawing:
     """Thaw by the first of `wanted` that can be kept, else say what can still be done."""
     if piece.state is MeatState.THAWED:
         return _Thawing((), (), None, now)
@@ -145,9 +148,11 @@ def _thaw(piece: Piece, wanted: tuple[datetime, ...], now: datetime, zone: tzinf
     cold = thaw_time(mass, ThawMethod.REFRIGERATOR, state, cut)
     water = thaw_time(mass, ThawMethod.COLD_WATER, state, cut)
     if piece.thaw is not ThawMethod.COLD_WATER:
+        # thawed meat keeps two days at most until it is cooked
+        longest = later(on_at, -cold.high_s - HOLD_HIGH_S)
         for by in wanted:
             if later(by, -cold.high_s) >= now:
-                return _in_refrigerator(piece, cold, by, now, zone)
+                return _in_refrigerator(piece, cold, by, max(now, longest), zone)
     since = later(wanted[-1], -cold.high_s)
     # cold-water thawed meat is cooked at once, so salt beforehand is not waited for
     for by in wanted[-2:]:
@@ -169,10 +174,11 @@ def _in_water(piece: Piece, water: ThawTime, at: datetime, late: datetime) -> St
 
 
 def _in_refrigerator(
-    piece: Piece, cold: ThawTime, by: datetime, now: datetime, zone: tzinfo
+    piece: Piece, cold: ThawTime, by: datetime, first: datetime, zone: tzinfo
 ) -> _Thawing:
+    """Thawed by `by`, begun up to a day sooner but not before `first`."""
     at = later(by, -cold.high_s)
-    early, late = max(later(at, -HOLD_LOW_S), now), max(later(by, -cold.low_s), at)
+    early, late = min(max(later(at, -HOLD_LOW_S), first), at), max(later(by, -cold.low_s), at)
     at = by_day(at, early, zone)
     why = (*_thaw_span(cold), ("keeps_s", HOLD_LOW_S), ("cold_water", 0.0))
     step = Step(StepKey.THAW, at, early, late, piece.name, why, cold.source)

@@ -24,7 +24,7 @@ from core.day_values import (
 from core.dayline import plan_day
 from core.errors import InvalidValue
 from core.forecast import forecast
-from core.thaw import FROM_FROZEN_FACTOR, MeatState, ThawMethod, thaw_time
+from core.thaw import FROM_FROZEN_FACTOR, HOLD_HIGH_S, MeatState, ThawMethod, thaw_time
 from tests.core.day_fakes import made_forecast, never_below
 
 PARIS = ZoneInfo("Europe/Paris")
@@ -111,6 +111,9 @@ def test_thawing_and_salt_get_their_time_or_it_is_said(wish: DayWish) -> None:
         assert method is not None
         needed = thaw_time(piece.plan.mass_kg, method, piece.state, piece.plan.cut).high_s
         assert seconds_between(thaw.at, on) >= needed
+        assert seconds_between(thaw.early, on) <= max(
+            needed + HOLD_HIGH_S, seconds_between(thaw.at, on)
+        ), "thawed meat keeps two days at most"
         cold = method is ThawMethod.COLD_WATER
         assert cold == (day.conflict(ConflictKey.THAW_LATE) is not None)
     salted = {Brine.WET: StepKey.BRINE_IN, Brine.DRY: StepKey.DRY_SALT}.get(piece.brine)
