@@ -1,6 +1,6 @@
 """The oracle: the posterior under the truth's own family, the limit for any forecast.
 
-    nice python -m tests.bench.scores.oracle [--cooks 45] [--members 250] [--minutes 40]
+    nice python -m tests.bench.scores.oracle [--cooks 33] [--members 250] [--minutes 40]
 
 Knows what no program can: the very physics, habits and spreads that the cooks were drawn from, and
 not one hidden value. Sought among the normals behind the hidden parameters by ensemble smoothing
@@ -253,10 +253,31 @@ def oracle_scores() -> list[Score]:
     return [Score(**row) for row in json.loads(KEPT.read_text(encoding="utf-8"))["scores"]]
 
 
+def kept_finishes() -> dict[int, float]:
+    """True finish [s] of each cook that the kept oracle was made for."""
+    kept = json.loads(KEPT.read_text(encoding="utf-8"))["finishes_s"]
+    return {int(seed): finish for seed, finish in kept.items()}
+
+
+def _keep(path: Path, sims: list[SimCook], members: int, scores: list[Score]) -> None:
+    """Write the scores, and the finishes they were made for, so that a stale file shows."""
+    head = {
+        "command": f"python -m tests.bench.scores.oracle --cooks {len(sims)} --members {members}",
+        "finishes_s": {sim.seed: round(sim.truth.target_s or 0.0, 1) for sim in sims},
+    }
+    rows = []
+    for one in scores:
+        row = asdict(one)
+        rows.append(row | {k: round(v, 5) for k, v in row.items() if isinstance(v, float)})
+    lines = ",\n".join(json.dumps(row) for row in rows)
+    text = json.dumps(head)[:-1] + ',\n"scores": [\n' + lines + "\n]}\n"
+    path.write_text(text, encoding="utf-8")
+
+
 def main(argv: list[str] | None = None) -> int:
     """Make ``oracle.json``."""
     parser = argparse.ArgumentParser(prog="python -m tests.bench.scores.oracle")
-    parser.add_argument("--cooks", type=int, default=45)
+    parser.add_argument("--cooks", type=int, default=33)
     parser.add_argument("--first", type=int, default=0, help="leave out the first N cooks")
     parser.add_argument("--members", type=int, default=250)
     parser.add_argument("--minutes", type=float, default=40.0, help="stop starting cooks after")
@@ -268,12 +289,9 @@ def main(argv: list[str] | None = None) -> int:
         if time.monotonic() - started > 60.0 * args.minutes:
             break
         scores += judge_oracle(sim, args.members)
-        rows = [asdict(s) for s in scores]
         print(sim.seed, sim.cut, " ".join(f"{s.stage:.0%} {s.milestone} {s.crps:.3f}"
               for s in scores if s.seed == sim.seed), flush=True)  # fmt: skip
-        made = {"command": "python -m tests.bench.scores.oracle", "cooks": done,
-                "members": args.members, "scores": rows}  # fmt: skip
-        args.out.write_text(json.dumps(made, indent=0), encoding="utf-8")
+        _keep(args.out, chosen[:done], args.members, scores)
     return 0
 
 

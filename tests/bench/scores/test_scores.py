@@ -12,9 +12,9 @@ from core.cook import Cook, Plan, Probe, Reading
 from tests.bench.scores import baselines
 from tests.bench.scores.latent import count_normals, theta_of
 from tests.bench.scores.measure import HORIZON, score, summarise
-from tests.bench.scores.oracle import _assimilate
+from tests.bench.scores.oracle import _assimilate, kept_finishes, oracle_scores
 from tests.bench.scores.slips import with_slips
-from tests.bench.truth import simulate
+from tests.bench.truth import JUDGING_SEEDS, simulate
 from tests.bench.truth.scenario import draw_plan, draw_theta
 
 HOUR = 3600.0
@@ -122,3 +122,17 @@ def test_assimilation_finds_the_exact_posterior_of_a_linear_case() -> None:
     gain = 1.0 / (2.0 + 0.25)
     assert normals.mean(axis=0) == pytest.approx([1.5 * gain] * 2, abs=0.03)
     assert normals.var(axis=0) == pytest.approx([1.0 - gain] * 2, abs=0.03)
+
+
+def test_the_kept_oracle_speaks_of_judging_cooks() -> None:
+    scores = oracle_scores()
+    assert len({s.seed for s in scores}) >= 20
+    assert {s.seed for s in scores} <= set(JUDGING_SEEDS)
+    assert {s.stage for s in scores} == {0.25, 0.5, 0.75, 0.9}
+
+
+def test_the_kept_oracle_is_of_the_present_truth() -> None:
+    """Make it anew (see its command) when the truth has changed."""
+    kept = kept_finishes()
+    for sim in simulate(sorted(kept)[:4]):
+        assert sim.truth.target_s == pytest.approx(kept[sim.seed], rel=1e-3)
