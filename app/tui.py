@@ -5,10 +5,8 @@ from __future__ import annotations
 import asyncio
 import logging
 import os
-import signal
 import tempfile
 from collections.abc import Callable, Iterable
-from contextlib import suppress
 from datetime import datetime, tzinfo
 from functools import partial
 from logging.handlers import RotatingFileHandler
@@ -23,6 +21,7 @@ from textual.screen import Screen
 
 from app.demo import Demo
 from app.display import span
+from app.hangup import GONE, driver_class, end_on_signals, terminal_is_gone
 from app.localtime import SYSTEM_ZONE, system_clock
 from app.presenters.start import FIRST_CUT, locale_units, usual
 from app.presenters.tend import Notice
@@ -53,8 +52,8 @@ AWAY_S = 120.0
 SEEN_EVERY_S = 60.0
 """How often the screens note that they are alive [s]."""
 
-SIGNAL_BASE = 128
-"""Exit code of a program ended by a signal is this plus its number (POSIX shells)."""
+TERMINAL_EVERY_S = 2.0
+"""How often the screens make sure that there is a terminal [s]."""
 
 
 class DonebyApp(App[None]):
@@ -69,6 +68,8 @@ class DonebyApp(App[None]):
         The data file, beside which the state is kept; None keeps none.
     demo : Demo or None
         Replay this sample instead of opening the cook in hand.
+    watch_terminal : bool
+        End when the terminal goes away.
     """
 
     TITLE = "doneby"
@@ -89,8 +90,11 @@ class DonebyApp(App[None]):
         state: ScreenState | None = None,
         data: Path | None = None,
         demo: Demo | None = None,
+        watch_terminal: bool = False,
     ) -> None:
-        super().__init__()
+        super().__init__(driver_class=driver_class())
+        self.watch_terminal = watch_terminal
+        self.loop: asyncio.AbstractEventLoop | None = None
         self.kit, self.data, self.demo = kit, data, demo
         self._replays: list[Replay] = []
         self.state = state or ScreenState()
@@ -108,7 +112,9 @@ class DonebyApp(App[None]):
         return shown.upper() if shown[:1] in ("f", "^") else shown.capitalize()
 
     def on_mount(self) -> None:
-        end_on_signals(self)
+        self.loop = asyncio.get_running_loop()
+        if self.watch_terminal:
+            self.set_interval(TERMINAL_EVERY_S, self._check_terminal)
         if self.demo is not None:
             self.push_screen(self._replay_screen(self.demo))
             return
@@ -222,6 +228,11 @@ class DonebyApp(App[None]):
 
     # ending
 
+    def _check_terminal(self) -> None:
+        """A terminal that is gone will not come back."""
+        if terminal_is_gone():
+            self.exit(return_code=GONE)
+
     def _note_seen(self) -> None:
         """Remember the palette, and that the screens are alive."""
         self.state = ScreenState(self.theme, self.kit.clock().isoformat())
@@ -239,18 +250,6 @@ class DonebyApp(App[None]):
         words = f"doneby stopped: {type(error).__name__}: {error}. Every saved line is in the file."
         self._exit_renderables.append(Text(f"{words}{where}"))
         self._close_messages_no_wait()
-
-
-def end_on_signals(app: DonebyApp) -> None:
-    """A closed laptop or a dropped line ends the program with the terminal restored."""
-    loop = asyncio.get_running_loop()
-    # SIGHUP does not exist on Windows
-    for name in ("SIGTERM", "SIGHUP"):
-        number = getattr(signal, name, None)
-        if number is not None:
-            with suppress(NotImplementedError, RuntimeError, ValueError):
-                end = partial(app.exit, return_code=SIGNAL_BASE + number)
-                loop.add_signal_handler(number, end)
 
 
 def usual_units(store: Store) -> tuple[TemperatureUnit, MassUnit]:
@@ -335,10 +334,12 @@ def _run(
     handler = _log_to(log_path(path))
     writer = Writer()
     kit = Kit(store=store, writer=writer, clock=clock, zone=zone, forecast=forecast)
-    app = DonebyApp(kit, state=load_state(path), data=path, demo=demo)
+    app = DonebyApp(kit, state=load_state(path), data=path, demo=demo, watch_terminal=True)
+    restore_signals = end_on_signals(lambda code: app.exit(return_code=code), lambda: app.loop)
     try:
         app.run()
     finally:
+        restore_signals()
         writer.close()
         app.close_replays()
         store.close()

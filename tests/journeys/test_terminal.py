@@ -82,8 +82,8 @@ class Terminal:
         if self.process.poll() is None:
             self.process.kill()
         self.process.wait()
-        os.close(self.master)
-        os.close(self.slave)
+        for descriptor in {self.master, self.slave}:
+            os.close(descriptor)
 
 
 def start(path: Path, program: str = PROGRAM) -> Terminal:
@@ -140,6 +140,23 @@ def test_a_signal_ends_it_with_the_terminal_restored(
     for sequence in (LEAVE_ALTERNATE_SCREEN, SHOW_CURSOR, MOUSE_OFF):
         assert sequence in terminal.output
     assert termios.tcgetattr(terminal.slave) == before
+
+
+@pytest.mark.parametrize("hang_up", [False, True], ids=["silently", "with SIGHUP"])
+def test_a_terminal_that_goes_away_ends_it(
+    data: Path, terminals: list[Terminal], hang_up: bool
+) -> None:
+    terminal = start(data)
+    terminals.append(terminal)
+    terminal.wait_for(b"NEXT LOOK")
+    # paint a lot at once, then take the terminal away
+    terminal.write("note 1\r" * 20 + "\x1b[18~" * 40)
+    os.close(terminal.slave)
+    os.close(terminal.master)
+    terminal.slave = terminal.master = os.open(os.devnull, os.O_RDONLY)
+    if hang_up:
+        terminal.process.send_signal(signal.SIGHUP)
+    assert terminal.process.wait(PATIENCE_S) == 128 + signal.SIGHUP
 
 
 def test_ctrl_q_ends_it_with_zero(data: Path, terminals: list[Terminal]) -> None:
