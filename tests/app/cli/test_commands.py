@@ -314,10 +314,20 @@ def test_version_and_help(terminal: Terminal, capsys: pytest.CaptureFixture[str]
     assert terminal.run("help").code == 0
     assert terminal.run("help", "say").code == 0
     text = capsys.readouterr().out
-    for command in ("demo", "start", "say", "status", "hindcast", "import", "export", "ledger"):
+    for command in (
+        "demo",
+        "dayline",
+        "start",
+        "say",
+        "status",
+        "hindcast",
+        "import",
+        "export",
+        "ledger",
+    ):
         assert command in text
     assert terminal.run("help", "nothing").code == 2
-    for absent in ("report", "doctor", "dayline"):
+    for absent in ("report", "doctor"):
         assert terminal.run(absent).code == 2
 
 
