@@ -17,6 +17,8 @@ from core.conduction import Modes, Step
 from core.surface import FILM_S, Exchange, balance
 
 DRIEST = 0.001  # share of its moisture that a dry bark never gives up
+REFERENCE_C = 45.0  # temperature at which conductivity and diffusivity are given
+RESTEP_C = 3.0  # change of the mean temperature after which the properties are taken anew
 ROOM_C = 22.0
 REST_H = 6.0  # W/m2K, still air on a board
 REST_SUPPLY = 0.35
@@ -77,6 +79,8 @@ class Bodies:
     floor_c : float
         Lowest temperature a probe shows: where ice holds it, the amplitudes carry the heat of
         melting as a colder start [°C].
+    diffusivity_slope : float
+        Relative change of the diffusivity with temperature, from ``REFERENCE_C`` [1/K].
     leak : array
         Factor on the leak of a wrap: how loosely it is folded.
     modes : Modes
@@ -94,15 +98,18 @@ class Bodies:
     leak: FloatArray
     modes: Modes
     floor_c: float = -np.inf
+    diffusivity_slope: float = 0.0
 
     def shown_c(self, state: State) -> FloatArray:
         """What the probes show, shape (n,) [°C]."""
         out = self.modes.probe_temp_c(state.amplitudes, state.scaled_flux)
         return np.maximum(out, self.floor_c) if self.floor_c > -np.inf else out
 
-    def step(self, duration_s: float) -> Step:
-        """Propagator over `duration_s`."""
-        return self.modes.step(self.diffusivity * duration_s / self.half_thickness_m**2)
+    def step(self, duration_s: float, mean_c: FloatArray) -> Step:
+        """Propagator over `duration_s` with the properties at the bodies' mean temperature."""
+        warmer = np.minimum(np.maximum(mean_c, 0.0), 100.0) - REFERENCE_C
+        fourier = self.diffusivity * duration_s / self.half_thickness_m**2
+        return self.modes.step(fourier * (1.0 + self.diffusivity_slope * warmer))
 
 
 @dataclass(slots=True, eq=False)
@@ -246,7 +253,7 @@ def run_past(
     if grid_s.size == 1:
         return probe, state
     duration = float(grid_s[1] - grid_s[0])
-    step = bodies.step(duration)
+    step, stepped_at = bodies.step(duration, bodies.start_c), float(bodies.start_c.mean())
     spritzes = sorted(happened.spritzes)
     room = np.full_like(bodies.start_c, ROOM_C)
     for i in range(grid_s.size - 1):
@@ -254,6 +261,9 @@ def run_past(
         while spritzes and spritzes[0] <= middle:
             spritzes.pop(0)
             state.film_j = state.film_j + SPRITZ_J_PER_M2
+        warm = float(state.amplitudes[0].mean())
+        if abs(warm - stepped_at) > RESTEP_C:
+            step, stepped_at = bodies.step(duration, state.amplitudes[0]), warm
         resting = happened.resting_at(middle)
         cover = loosened(happened.cover_at(middle), bodies)
         around = Surroundings(room if resting else grate_c[i], cover, float(resting))

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from core.answers import LEVELS, Arrival, Fan, FloatArray, Forecast, Holdback, Rest, Suspect
-from core.body import BARE, Happened, cover_named
+from core.body import BARE, REFERENCE_C, Happened, cover_named
 from core.catalogue import body_of, cut_named
 from core.cook import Cook, EventKind, Milestone, Probe
 from core.discrepancy import Discrepancy
@@ -20,7 +20,7 @@ from core.holdback import holdback_of
 from core.next_look import next_look
 from core.outlook import Outlook, ahead_grid, look_ahead, past_fan
 from core.posterior import Posterior, Setting, infer
-from core.prior import REFERENCE_C, Prior, book_prior, start_of
+from core.prior import Prior, book_prior, start_of
 from core.sightings import Sightings, sightings
 
 _STEPS_A_DIFFUSION, _STEP_MIN_S, _STEP_MAX_S = 25.0, 15.0, 240.0

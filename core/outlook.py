@@ -11,6 +11,7 @@ from core.answers import FloatArray, IndexArray
 from core.body import (
     BARE,
     FOIL,
+    RESTEP_C,
     ROOM_C,
     Cover,
     Happened,
@@ -151,11 +152,12 @@ def _walk(
     wrap_c = _wrap_still_planned(posterior, probe, happened)
     room = np.full_like(bodies.start_c, ROOM_C)
     worn = loosened(happened.cover_at(float(grid[0])), bodies)
-    step, step_s = None, -1.0
+    step, step_s, at = None, -1.0, np.inf
     for i in range(grid.size - 1):
         duration = float(grid[i + 1] - grid[i])
-        if step is None or abs(duration - step_s) > 1e-6 * step_s:
-            step, step_s = bodies.step(duration), duration
+        warm = float(state.amplitudes[0].mean())
+        if step is None or abs(duration - step_s) > 1e-6 * step_s or abs(warm - at) > RESTEP_C:
+            step, step_s, at = bodies.step(duration, state.amplitudes[0]), duration, warm
             if cancelled():
                 raise ForecastCancelled
         if wrap_c is not None:
@@ -222,7 +224,7 @@ def _rest(
     bodies = posterior.bodies
     diffusion_s = float(np.median(bodies.half_thickness_m**2 / bodies.diffusivity))
     duration = float(np.clip(0.15 * diffusion_s, 1200.0, 10800.0)) / _REST_STEPS
-    step = bodies.step(duration)
+    step = bodies.step(duration, run.at_target.amplitudes[0])
     room = np.full_like(bodies.start_c, ROOM_C)
     around = Surroundings(room, BARE, 1.0)
     state = run.at_target

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from core.answers import FloatArray
-from core.body import Bodies
+from core.body import REFERENCE_C, Bodies
 from core.catalogue import body_of, cut_named
 from core.conduction import Modes
 from core.cook import Plan, Probe
@@ -43,7 +43,6 @@ SUPPLY_W_PER_M2 = 2000.0
 DRYING_J_PER_M2, DRYING_AT_M = 30.0e6, 0.06
 VAPOUR_PA = 3000.0
 LEAK_SD = 0.8
-REFERENCE_C = 45.0  # temperature at which the properties are taken
 FRIDGE_C, FRIDGE_SD_C, START_SD_C = 5.0, 3.0, 1.0
 FROZEN_BELOW_C, ICE_HELD_C = 0.3, -1.5
 MELTING_C, MELTING_SD_C = 22.0, 14.0
@@ -136,6 +135,8 @@ def bodies_of(plan: Plan, start: Start, prior: Prior, z: FloatArray) -> Bodies:
     """
     cut, body = cut_named(plan.cut), body_of(plan)
     food = properties(cut.composition, REFERENCE_C)
+    cold, hot = (properties(cut.composition, t) for t in (20.0, 80.0))
+    slope = (float(hot.diffusivity) - float(cold.diffusivity)) / 60.0 / float(food.diffusivity)
     x = unknowns_of(prior, z).T
     ones = np.ones(z.shape[0])
     return Bodies(
@@ -148,6 +149,7 @@ def bodies_of(plan: Plan, start: Start, prior: Prior, z: FloatArray) -> Bodies:
         offset_c=x[4],
         start_c=_starts(start, z[:, len(UNKNOWNS)]),
         vapour_pa=VAPOUR_PA * ones,
+        diffusivity_slope=slope,
         floor_c=ICE_HELD_C if start.frozen else -np.inf,
         leak=np.exp(LEAK_SD * z[:, len(UNKNOWNS) + 1]),
         modes=Modes.of(body.shape_exponent + x[6], 0.6 / (1.0 + np.exp(-x[5]))),
