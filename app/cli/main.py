@@ -45,6 +45,9 @@ def main(argv: Sequence[str] | None = None, shell: Shell | None = None) -> int:
     int
         0; 1 for a failure; 2 for bad input.
     """
+    # Many small arrays: threads of the linear algebra library only wait for one another. It reads
+    # this when numpy is first imported, which no command has done yet.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     _soften_streams()
     shell = shell or Shell()
     arguments = list(sys.argv[1:] if argv is None else argv)
