@@ -30,6 +30,11 @@ from core.sightings import sightings
 MISFIT_MAX_C = 2.5
 """Cooks that the model cannot follow say nothing about its unknowns [°C]."""
 
+OFFSET = UNKNOWNS.index("offset_c")
+OFFSET_SD_C, OFFSET_KEPT = 7.0, 0.5
+"""A gauge reads at most some 10 °C high or low, as often the one as the other; left free, the
+offset takes up what else the model gets wrong, and the slow cooks are forecast too widely."""
+
 POOLED = 8.0
 """Weight of the mean over all cuts in each cut's mean, in cooks."""
 
@@ -82,11 +87,15 @@ def maximised(found: list[Moments]) -> dict[str, Prior]:
     for cut in CUTS:
         own = [m.mean for m in found if m.cut == cut]
         means[cut] = (np.sum(own, axis=0) + POOLED * overall) / (len(own) + POOLED)
+        means[cut][OFFSET] *= OFFSET_KEPT
     spread = np.mean(
         [m.covariance + np.outer(m.mean - means[m.cut], m.mean - means[m.cut]) for m in found],
         axis=0,
     )
     covariance = 0.5 * (spread + spread.T) + 1e-6 * np.eye(len(UNKNOWNS))
+    shrink = np.ones(len(UNKNOWNS))
+    shrink[OFFSET] = OFFSET_SD_C / np.sqrt(covariance[OFFSET, OFFSET])
+    covariance = covariance * np.outer(shrink, shrink)
     return {cut: Prior.of(means[cut], covariance) for cut in CUTS}
 
 
