@@ -21,6 +21,7 @@ import numpy as np
 
 from core.answers import FloatArray
 from core.cook import Cook, EventKind
+from core.slips import exchanged
 
 LEVEL_SD_C = 5.0
 SLOW_SD_C, SLOW_S = 6.0, 3.0 * 3600.0
@@ -100,7 +101,12 @@ def believed_pit(cook: Cook) -> tuple[FloatArray, FloatArray]:
     A reading is left out if it is far from both its neighbours while they agree with each other
     (a slip), or colder than any fire that cooks.
     """
-    pairs = [(r.elapsed_s, r.pit_c) for r in cook.readings if r.pit_c is not None]
+    wrong = {at for at, _ in exchanged(cook)}
+    pairs = [
+        (r.elapsed_s, r.pit_c)
+        for r in cook.readings
+        if r.pit_c is not None and r.elapsed_s not in wrong
+    ]
     if not pairs:
         return np.empty(0), np.empty(0)
     times, values = np.array(pairs, dtype=float).T

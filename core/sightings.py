@@ -12,6 +12,7 @@ import numpy as np
 
 from core.answers import BoolArray, FloatArray
 from core.cook import Cook
+from core.slips import exchanged
 
 READING_SD_C = 0.8
 SIGHTINGS_MAX = 40
@@ -72,16 +73,21 @@ def sightings(cook: Cook, probe: str) -> Sightings:
         empty = np.empty(0)
         return Sightings(empty, empty, empty, ())
     times, temps = np.array(pairs, dtype=float).T
-    bad = _impossible(times, temps)
+    crossed = {at for at, name in exchanged(cook) if name == probe}
+    bad = np.array([r.elapsed_s in crossed for r in cook.readings if r.of(probe) is not None])
+    bad = _impossible(times, temps, bad)
     doubted = tuple((float(t), float(c)) for t, c in zip(times[bad], temps[bad], strict=True))
     times, temps = times[~bad], temps[~bad]
     times, temps, counts = _thinned(times, temps)
     return Sightings(times, temps, READING_SD_C * np.sqrt(0.3 + 0.7 / counts), doubted)
 
 
-def _impossible(times: FloatArray, temps: FloatArray) -> BoolArray:
-    """Readings that leave the path their neighbours agree on and come back."""
-    bad = (temps < -40.0) | (temps > 150.0)
+def _impossible(times: FloatArray, temps: FloatArray, bad: BoolArray) -> BoolArray:
+    """Readings that leave the path their neighbours agree on and come back; `bad` are known."""
+    bad = bad | (temps < -40.0) | (temps > 150.0)
+    alive = np.flatnonzero(~bad)
+    if alive.size > 2 and _false_start(temps[alive[:3]]):
+        bad[alive[0]] = True
     for _ in range(3):
         alive = np.flatnonzero(~bad)
         worst, worst_by = -1, 0.0
@@ -96,6 +102,12 @@ def _impossible(times: FloatArray, temps: FloatArray) -> BoolArray:
             break
         bad[worst] = True
     return bad
+
+
+def _false_start(first_three_c: FloatArray) -> bool:
+    """Whether the first reading is far above two that agree: meat does not start by cooling."""
+    first, second, third = first_three_c
+    return bool(first > max(second, third) + 12.0 and third > second - _SLACK_C)
 
 
 def _off_path(
