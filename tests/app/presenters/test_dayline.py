@@ -53,7 +53,7 @@ def test_every_step_of_every_cut_is_worded(
         assert step.clock.endswith(("0", "5"))
     text = dayline_text(view)
     assert "None" not in text
-    assert "—" not in text
+    assert "\u2014" not in text
     assert not re.search(r"\bsafe(ly|ty)?\b", text.lower().replace("fsis safe minimum", ""))
     assert (" °C" if display is FAHRENHEIT else " °F") not in text.split("Check several")[0]
     assert "carbon monoxide" in text
