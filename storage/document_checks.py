@@ -23,6 +23,11 @@ from storage.errors import DocumentError, shown
 from storage.times import zone_from_text
 
 _T = TypeVar("_T")
+_JSON_WORDS = {
+    "None": "nothing", "True": "true", "False": "false",
+    "nan": "NaN", "inf": "Infinity", "-inf": "-Infinity",
+}  # fmt: skip
+"""How JSON spells what Python spells otherwise."""
 _PLAIN_KEY = re.compile(r"\w+")
 _TIME = re.compile(
     r"(\d{4}-\d{2}-\d{2}[T ]\d{2}:\d{2}(?::\d{2}(?:\.\d{1,6})?)?)(Z|[+-](?:[01]\d|2[0-3]):[0-5]\d)",
@@ -51,7 +56,7 @@ class Node:
     def fail(self, allowed: str, found: str | None = None) -> NoReturn:
         """Raise DocumentError for this place."""
         if found is None:
-            found = "nothing" if self.value is None else shown(self.value)
+            found = _JSON_WORDS.get(repr(self.value)) or shown(self.value)
         raise DocumentError(self.file, self.path, found, allowed)
 
     def child(self, key: str | int) -> Node:
@@ -153,13 +158,10 @@ def read_text(text: str, name: str) -> CookDocument:
 
 
 def _json(text: str, name: str) -> Any:
-    def no_constant(word: str) -> NoReturn:
-        raise DocumentError(name, "", word, "finite numbers")
-
     try:
-        return json.loads(
-            text.removeprefix("\ufeff"), object_pairs_hook=_Object, parse_constant=no_constant
-        )
+        # NaN and Infinity are no JSON, but they are let through here: no place of a document
+        # takes them, and there the error can say where they stand.
+        return json.loads(text.removeprefix("\ufeff"), object_pairs_hook=_Object)
     except json.JSONDecodeError as error:
         where = f"line {error.lineno} column {error.colno}"
         raise DocumentError(name, where, error.msg, "JSON") from error

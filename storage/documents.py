@@ -101,10 +101,11 @@ def parse_document(text: str, name: str) -> CookDocument:
 
 
 def dump_document(document: CookDocument) -> str:
-    """The document as readable JSON text, rows in time order, one to a line.
+    """The document as readable JSON text, one row to a line.
 
     A document that was read and still says the same goes out as it was written, so that not even
-    the last digit of a number or a null changes. Any other one is written from its values.
+    the last digit of a number, a null or the order of the rows changes. Any other one is written
+    from its values, rows in time order.
     """
     return _lay_out(_as_written(document) or _as_valued(document))
 
@@ -124,9 +125,6 @@ def _as_written(document: CookDocument) -> dict[str, Any] | None:
     if not document.source or parse_document(document.source, "") != document:
         return None
     written: dict[str, Any] = json.loads(document.source.removeprefix("\ufeff"))
-    for key in ("readings", "events"):
-        if written.get(key):
-            written[key] = sorted(written[key], key=lambda row: float(row["minute"]))
     return written
 
 

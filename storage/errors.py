@@ -167,11 +167,11 @@ class FileTrouble(FileError):
 
 
 class DocumentError(StorageError):
-    """A cook document that does not keep to the format; nothing of it was imported."""
+    """A cook document that does not keep to the format; nothing of it was taken."""
 
     def __init__(self, file: str, json_path: str, found: str, allowed: str) -> None:
         where = f"{file}: {json_path}" if json_path else file
-        super().__init__(f"{where}: found {found}; allowed is {allowed}; nothing was imported")
+        super().__init__(f"{where}: found {found}; allowed is {allowed}")
         self.file, self.json_path, self.found, self.allowed = file, json_path, found, allowed
 
 

@@ -28,7 +28,7 @@ def _import(options: argparse.Namespace, shell: Shell) -> int:
             documents.append((name, read_document(Path(name))))
         except DocumentError as error:
             bad += 1
-            shell.complain(str(error))
+            shell.complain(f"{error}; nothing was imported")
     if bad:
         if documents:
             shell.complain(f"{len(documents)} good files were not imported either; mend the others")

@@ -68,11 +68,3 @@ def documents(draw: st.DrawFn) -> dict[str, Any]:
         "readings": draw(st.lists(rows, max_size=6)),
         "events": draw(st.lists(events, max_size=4)),
     }
-
-
-def in_order(document: dict[str, Any]) -> dict[str, Any]:
-    """The document with its rows in time order, else as it is."""
-    rows = {
-        key: sorted(document[key], key=lambda row: row["minute"]) for key in ("readings", "events")
-    }
-    return {**document, **rows}

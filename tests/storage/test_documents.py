@@ -129,7 +129,7 @@ BAD: list[tuple[str, str, str]] = [
     (changed(("events", 1, "at"), 1), "events[1].at", "these keys: minute, kind, note"),
     (changed(("format",), ...), "format", "found nothing; allowed is 1"),
     (changed(("format",), 2), "format", "found 2; allowed is 1"),
-    (changed(("format",), True), "format", "found True"),
+    (changed(("format",), True), "format", "found true"),
     (changed(("format",), "1"), "format", "found '1'"),
     (changed(("title",), 5), "title", "found 5"),
     (changed(("title",), "\ud800"), "title", "text in Unicode"),
@@ -160,7 +160,7 @@ BAD: list[tuple[str, str, str]] = [
     (changed(("plan", "mass_kg"), 2300), "plan.mass_kg", "0.02 to 60 kg"),
     (changed(("plan", "mass_kg"), "2.3"), "plan.mass_kg", "found '2.3'"),
     (changed(("plan", "pit"), None), "plan.pit", "found nothing; allowed is a number"),
-    (changed(("plan", "pit"), True), "plan.pit", "found True"),
+    (changed(("plan", "pit"), True), "plan.pit", "found true"),
     (changed(("plan", "pit"), 1e308), "plan.pit", "-40 to 600 °C"),
     (changed(("plan", "pit_low"), 170), "plan.pit_low", "at most pit_high"),
     (changed(("plan", "pit_high"), 601), "plan.pit_high", "-40 to 600 °C"),
@@ -184,7 +184,7 @@ BAD: list[tuple[str, str, str]] = [
     (changed((*READ, "minute"), "0"), "readings[0].minute", "found '0'"),
     (changed((*READ, "minute"), 6001), "readings[0].minute", "-4320 to 6000 minutes"),
     (changed((*READ, "minute"), -4321), "readings[0].minute", "-4320 to 6000 minutes"),
-    (changed((*READ, "breast"), False), "readings[0].breast", "found False"),
+    (changed((*READ, "breast"), False), "readings[0].breast", "found false"),
     (changed((*READ, "breast"), [4.4]), "readings[0].breast", "-40 to 600 °C"),
     (changed(("readings", 1, "breast"), -41), "readings[1].breast", "-40 to 600 °C"),
     (changed((*READ, "breast"), 1113, {**DUCK, "unit": "F"}), "readings[0].breast", "1112 °F"),
@@ -194,8 +194,12 @@ BAD: list[tuple[str, str, str]] = [
     (changed(("events", 0, "minute"), None), "events[0].minute", "found nothing"),
     (changed(("events", 0, "note"), 3), "events[0].note", "found 3"),
     (changed(("events", 0), None), "events[0]", "found nothing; allowed is an object"),
-    (changed((*READ, "pit"), NAN), "", "found NaN; allowed is finite numbers"),
-    (changed((*READ, "pit"), float("-inf")), "", "found -Infinity"),
+    (changed((*READ, "pit"), NAN), "readings[0].pit", "found NaN; allowed is a number"),
+    (changed((*READ, "pit"), float("-inf")), "readings[0].pit", "found -Infinity"),
+    (changed(("title",), NAN), "title", "found NaN"),
+    (changed(("format",), NAN), "format", "found NaN; allowed is 1"),
+    (changed(("events", 0, "note"), NAN), "events[0].note", "found NaN"),
+    (changed(("thing",), NAN), "thing", "unknown key"),
     ("{", "line 1 column 2", "allowed is JSON"),
     ("", "line 1 column 1", "allowed is JSON"),
     ("[]", "", "an object: a cook document"),
@@ -218,7 +222,6 @@ def test_a_bad_document_is_refused_with_file_path_found_and_allowed(
     message = str(error)
     assert message.startswith("sunday.json: ")
     assert words in message
-    assert "nothing was imported" in message
     assert message.isprintable()
     assert len(message) < 700
 
