@@ -37,12 +37,15 @@ def run(options: argparse.Namespace, shell: Shell) -> int:
     """Print the forecasts made with only what was known at each time."""
     at_s = None if options.at is None else tuple(_minute_s(text) for text in options.at)
     source = _source(options.source, shell)
-    forecasts = hindcast(source.cook, at_s=at_s)
+    forecasts = hindcast(source.cook, at_s=at_s) if source.cook.probes else ()
     if options.json:
         shell.say(json.dumps(hindcast_object(source.title, forecasts), indent=1))
         return OK
     display = Display(source.unit, MassUnit.KILOGRAM, source.zone)
     shell.say(source.title)
+    if not source.cook.probes:
+        shell.say("No probe is in the meat of this cook, so there is nothing to forecast.")
+        return OK
     if not forecasts:
         shell.say("No readings yet, so there is nothing to look back on. --at 0 asks the prior.")
         return OK

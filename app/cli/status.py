@@ -5,31 +5,43 @@ from __future__ import annotations
 import argparse
 import json
 
-from app.cli.shell import FAILED, OK, Shell
+from app.cli.shell import FAILED, OK, CommandError, Shell
 from app.display import Display
 from app.presenters.answers import present_answers
 from app.presenters.status import status_object, status_text
 from core.answers import Forecast
 from core.errors import CoreError
 from core.forecast import forecast
+from storage.errors import shown
 from storage.values import SavedCook
 
+LOOK_EVERY_S = 1.0
+"""How often a watch looks whether anything was written [s]."""
+WATCH_S = (5.0, 86_400.0)
+"""Spans between two tellings that a watch allows [s]."""
 NO_COOK = "No cook is in hand. 'doneby start' starts one, 'doneby demo' shows a sample."
 
 
 def run(options: argparse.Namespace, shell: Shell) -> int:
     """Print the answers for the cook in hand; without one say so."""
-    now = shell.clock()
+    if options.watch is not None:
+        return _watch(_seconds(options.watch), shell, as_json=options.json)
     with shell.store() as store:
         saved = store.cook_in_hand()
+    return _tell(saved, shell, as_json=options.json)
+
+
+def _tell(saved: SavedCook | None, shell: Shell, *, as_json: bool, indent: int | None = 1) -> int:
+    """Print the answers for one cook once."""
+    now = shell.clock()
     if saved is None:
-        shell.say(json.dumps({"cook": None}) if options.json else NO_COOK)
+        shell.say(json.dumps({"cook": None}) if as_json else NO_COOK)
         return OK
     found, reason = _forecast(saved, (now - saved.started_at).total_seconds())
     display = Display(saved.unit, saved.mass_unit, shell.zone)
     view = present_answers(saved, found, now, display, stale_reason=reason)
-    if options.json:
-        shell.say(json.dumps(status_object(saved, found, view, now, display), indent=1))
+    if as_json:
+        shell.say(json.dumps(status_object(saved, found, view, now, display), indent=indent))
     else:
         shell.say(status_text(saved, view, now, display))
     if reason is not None:
@@ -38,8 +50,46 @@ def run(options: argparse.Namespace, shell: Shell) -> int:
     return OK
 
 
+def _watch(every_s: float, shell: Shell, *, as_json: bool) -> int:
+    """Tell it again when any process has written, and as time passes. Ctrl+C ends it.
+
+    Each telling is a block of its own with an empty line before it, or one JSON object on one
+    line, and leaves at once even through a pipe.
+    """
+    told_token: int | None = None
+    told_at = shell.clock()
+    with shell.store() as store:
+        while True:
+            # The token first: what is written in between is then told next time, not missed.
+            token, now = store.change_token(), shell.clock()
+            if token != told_token or abs((now - told_at).total_seconds()) >= every_s:
+                if told_token is not None and not as_json:
+                    shell.say("")
+                _tell(store.cook_in_hand(), shell, as_json=as_json, indent=None)
+                if shell.out is not None:
+                    shell.out.flush()
+                told_token, told_at = token, now
+            shell.pause(LOOK_EVERY_S)
+
+
+def _seconds(text: str) -> float:
+    low, high = WATCH_S
+    try:
+        seconds = float(text)
+    except ValueError:
+        seconds = 0.0
+    if not low <= seconds <= high:
+        raise CommandError(f"--watch {shown(text)}; allowed is {low:g} to {high:g} seconds")
+    return seconds
+
+
 def _forecast(saved: SavedCook, now_s: float) -> tuple[Forecast | None, str | None]:
-    """The forecast, or the reason why there is none: the log is shown in any case."""
+    """The forecast, or the reason why it failed: the log is shown in any case.
+
+    A cook without a probe is a log of the fire: there is nothing to forecast and nothing failed.
+    """
+    if not saved.cook.probes:
+        return None, None
     try:
         return forecast(saved.cook, now_s), None
     except CoreError as error:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from app.display import WEEKDAYS, Display, span
+from app.display import Display, span
 from core.catalogue import cut_named
 from storage.values import CookSummary
 
@@ -32,19 +32,19 @@ def present_cooks(
 def _row(cook: CookSummary, now: datetime, display: Display, title_width: int) -> CookRow:
     local = display.local(cook.started_at)
     if cook.ended_at is not None:
-        state = f"took {span((cook.ended_at - cook.started_at).total_seconds())}"
+        state = span((cook.ended_at - cook.started_at).total_seconds())
     elif cook.started_at > now:
         state = "not on yet"
     else:
         state = f"on, {span((now - cook.started_at).total_seconds())}"
     name = cut_named(cook.cut).name
-    title = cook.title if name in cook.title.lower() else f"{cook.title}, {name}"
+    title = cook.title if name in cook.title.lower() else f"{cook.title}, {name}".lstrip(", ")
     if cook.invented and "invented" not in title:
         title += " (invented)"
     if len(title) > title_width:
         title = f"{title[: title_width - 1]}…"
     cells = (
-        f"{local:%Y-%m-%d} {WEEKDAYS[local.weekday()]}",
+        f"{local:%Y-%m-%d}",
         title,
         display.mass(cook.mass_kg),
         display.temp(cook.pit_c),

@@ -26,8 +26,7 @@ def present_done(moment: Moment) -> AnswerView:
         return _resting(moment, moment.pulled_s)
     targets = moment.arrivals(Milestone.TARGET)
     if not targets:
-        why = "no probe in the meat" if moment.forecast else "no forecast yet"
-        return AnswerView("done", "done", NO_CLOCK, "", why, "", Mark.UNKNOWN)
+        return AnswerView("done", "done", NO_CLOCK, "", moment.why_unknown, "", Mark.UNKNOWN)
     if all(arrival.reached_s is not None for arrival in targets):
         return _at_target(moment, targets)
     return _ahead(moment, targets)

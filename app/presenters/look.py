@@ -21,7 +21,7 @@ def present_look(moment: Moment) -> AnswerView:
     if moment.saved.ended_at is not None:
         return _view(NO_CLOCK, "", "the cook is over", "", Mark.FINE)
     if moment.forecast is None:
-        return _view(NO_CLOCK, "", "no forecast yet", "", Mark.UNKNOWN)
+        return _view(NO_CLOCK, "", moment.why_unknown, "", Mark.UNKNOWN)
     look = moment.forecast.next_look
     if moment.pulled_s is not None and moment.now_s >= moment.pulled_s + moment.rest_s:
         return _view(NO_CLOCK, "", "it has rested: carve", "", Mark.FINE)
@@ -38,7 +38,8 @@ def present_look(moment: Moment) -> AnswerView:
     # Never rounded up: it is the latest time.
     latest = rounded(moment.at(look.elapsed_s), 60.0, moment.display.zone, down=True)
     clock = moment.display.clock(latest, moment.now)
-    cost = "each look with the lid up costs heat" if mark is Mark.FINE else ""
+    on_fire = moment.pulled_s is None
+    cost = "each look with the lid up costs heat" if on_fire and mark is Mark.FINE else ""
     return _view(clock, to_go, _reason_words(moment, look), cost, mark)
 
 

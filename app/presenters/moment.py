@@ -50,6 +50,11 @@ class Moment:
         return cut_named(self.saved.cook.plan.cut)
 
     @property
+    def why_unknown(self) -> str:
+        """Why there is no answer without a forecast."""
+        return "no forecast yet" if self.saved.cook.probes else "no probe in the meat"
+
+    @property
     def rest_s(self) -> float:
         """Planned rest; the cut's usual one if none was planned [s]."""
         planned = self.saved.cook.plan.rest_s

@@ -49,7 +49,8 @@ def _about(saved: SavedCook, now: datetime, display: Display) -> str:
     when = f"meat on since {on}, {span(elapsed_s)}" if elapsed_s >= 0 else f"meat on at {on}"
     sample = " Invented sample." if saved.invented else ""
     what = f"{CUTS[plan.cut].name} {display.mass(plan.mass_kg)}, pit {display.temp(plan.pit_c)}"
-    return f"{saved.title}: {what}, {when}. Now {display.clock(now)}.{sample}"
+    title = f"{saved.title}: " if saved.title else ""
+    return f"{title}{what}, {when}. Now {display.clock(now)}.{sample}"
 
 
 def _last_line(saved: SavedCook, now: datetime, display: Display) -> str:
@@ -59,7 +60,7 @@ def _last_line(saved: SavedCook, now: datetime, display: Display) -> str:
     last = max(live, key=lambda line: (line.at, line.id))
     ago = span((now - last.at).total_seconds())
     words = line_words(last.readings, last.events, display)
-    return f"Last line: {display.clock(last.at, now)}, {ago} ago, {words}."
+    return f"Last line: {display.clock(last.at, now)}, {ago} ago, {words or 'nothing read'}."
 
 
 def status_object(

@@ -51,9 +51,9 @@ def holdback_words(holdback: Holdback, moment: Moment) -> str:
     sooner = [f"{fast} ({_push(s)})" for s, _, fast in pushes if s <= -SMALL_S]
     parts = []
     if later:
-        parts.append(f"later than usual by {', '.join(later)}")
+        parts.append(f"later than usual: {', '.join(later)}")
     if sooner:
-        parts.append(f"sooner than usual by {', '.join(sooner)}")
+        parts.append(f"sooner than usual: {', '.join(sooner)}")
     several = len(moment.saved.cook.probes) > 1
     who = f"{holdback.probe}: " if several and parts else ""
     return who + "; ".join(parts)

@@ -98,7 +98,7 @@ def _line_view(
     now: datetime,
     display: Display,
 ) -> LineView:
-    words = line_words(line.readings, line.events, display) or line.text
+    words = line_words(line.readings, line.events, display) or line.text or "nothing read"
     notes = []
     if line.replaces_id in by_id:
         before = by_id[line.replaces_id]

@@ -106,7 +106,12 @@ class CookScreen(Screen[None]):
             self.show()
 
     def ask_forecast(self) -> None:
-        """Begin a new forecast of the snapshot; a cook that is over needs one only."""
+        """Begin a new forecast of the snapshot; a cook that is over needs one only.
+
+        Without a probe in the meat there is nothing to forecast.
+        """
+        if not self.live.saved.cook.probes:
+            return
         if self.live.saved.ended_at is not None and self.live.forecast is not None:
             return
         now = self.kit.clock()

@@ -112,7 +112,7 @@ class ReplayScreen(TendScreen):
     """Types the lines of a sample when they are due. The entry takes no other keys."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("space", "pause", "pause or go on", id="replay.pause"),
+        Binding("space", "pause", "pause", id="replay.pause"),
         Binding("plus,equals_sign", "speed(2)", "faster", key_display="+", id="replay.faster"),
         Binding("minus", "speed(0.5)", "slower", key_display="-", id="replay.slower"),
         Binding("escape", "leave", "back", id="replay.leave"),

@@ -129,8 +129,8 @@ class LogLines(ScrollView, can_focus=False):
             ),
             Segment(line.words, base + self._style(words)),
         ]
-        note = f"{line.state.value} " if line.state is not LineState.LIVE else ""
-        note += line.note
+        state = "" if line.state is LineState.LIVE else line.state.value
+        note = "; ".join(part for part in (state, line.note) if part)
         if note:
             segments.append(Segment(f"  {note}", base + self._style("note")))
         if index != self.picked:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from rich.cells import cell_len
 from rich.style import Style
 from rich.text import Text
 from textual.reactive import reactive
@@ -48,7 +49,7 @@ class TopLine(Widget):
         width = self.content_size.width
         left = Text(no_wrap=True)
         left.append(self.view.title, self._style("title"))
-        left.append(f"  {self.view.about}", self._style("about"))
+        gap = "  " if self.view.title else ""
         right = Text(no_wrap=True)
         if self.mode:
             right.append(f"  {self.mode}", self._style("clock"))
@@ -59,6 +60,11 @@ class TopLine(Widget):
         right.append("  now ", self._style("about"))
         right.append(self.view.clock, self._style("clock"))
         room = width - right.cell_len
+        about = self.view.about
+        while about and left.cell_len + cell_len(gap + about) > room:
+            about = about.rpartition(", ")[0]
+        if about:
+            left.append(f"{gap}{about}", self._style("about"))
         if left.cell_len > room:
             left.truncate(max(room, 0), overflow="ellipsis")
         left.append(" " * (room - left.cell_len))

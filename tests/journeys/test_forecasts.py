@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable
+from dataclasses import replace
 
 from app.presenters.views import Mark
 from app.widgets.answers import Answers
@@ -12,7 +13,7 @@ from core.cook import Cook
 from core.errors import ForecastFailed
 from tests.journeys.acting import settle, tend, type_line, until, wait_saved
 from tests.journeys.screen_text import text_of
-from tests.journeys.stage import Stage, plain_forecast
+from tests.journeys.stage import Stage, lamb, plain_forecast
 
 
 class HeldForecast:
@@ -161,3 +162,15 @@ async def test_an_alert_calls_once_and_stays_until_a_line(stage: Stage) -> None:
         screen.beat()
         await settle(pilot)
         assert screen.alerts == (), "it was seen and does not call again"
+
+
+async def test_a_cook_without_a_probe_is_shown_without_a_failure(stage: Stage) -> None:
+    stage.begin(replace(lamb(), probes=(), title=""))
+    async with stage.app().run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        await type_line(pilot, stage, "305")
+        words = text_of(pilot.app)
+        assert "leg of lamb 5.5 lb" in words
+        assert "no probe in the meat" in words
+        assert "pit 305 °F" in words
+        assert "failed" not in words

@@ -155,6 +155,12 @@ def test_resting_until_carving() -> None:
     assert over.fire.to_go == "the meat is off the fire"
 
 
+def test_a_look_at_resting_meat_opens_no_lid() -> None:
+    made = forecast(look=NextLook(minutes(130), "rested", "breast"), now=102)
+    assert shown(made, 102, saved_cook(events=[PULLED])).look.detail == ""
+    assert "lid" in shown(made, 102).look.detail
+
+
 def test_served() -> None:
     view = shown(None, 300, saved_cook(events=[Event(minutes(240), EventKind.SERVED)], ended=240))
     assert (view.done.clock, view.done.to_go) == ("17:00", "served")
@@ -287,11 +293,11 @@ def test_the_story_names_what_is_not_believed_and_what_holds_it_back() -> None:
     made = forecast(suspects=[suspect], holdbacks=[holdback])
     assert shown(made, display=DISPLAY_F).story == (
         "Not believed: breast 32 °F at 14:20, expected about 131 °F. "
-        "Later than usual by a fire below plan (20 min); sooner than usual by a short stall "
+        "Later than usual: a fire below plan (20 min); sooner than usual: a short stall "
         "(10 min)."
     )
     far = forecast(holdbacks=[Holdback("breast", 47000.0, 0.0, 0.0)])
-    assert shown(far).story == "Later than usual by a fire below plan (over 3 h)."
+    assert shown(far).story == "Later than usual: a fire below plan (over 3 h)."
     assert shown(forecast()).story == ""
 
 
