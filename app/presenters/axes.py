@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 import math
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime, time
 
 from app.presenters.chart import ChartView
 
 CLOCK_STEPS_MIN = (5, 10, 15, 30, 60, 120, 180, 240, 360, 720)
 """Steps of the clock axis; each divides a day, so that labels fall on round times."""
 
+DAY_STEPS = (1, 2, 7, 14, 28, 91)
+"""Steps in days, for a cook that was never ended."""
+
 COLUMNS_PER_TICK = 8
 QUARTER_HOUR_S = 900
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 
@@ -33,7 +37,9 @@ def clock_ticks(view: ChartView, width: int) -> tuple[tuple[float, str], ...]:
     """
     span_min = (view.x_high - view.x_low) / 60.0
     wanted = span_min / max(width / COLUMNS_PER_TICK, 1.0)
-    step = next((step for step in CLOCK_STEPS_MIN if step >= wanted), CLOCK_STEPS_MIN[-1])
+    if wanted > CLOCK_STEPS_MIN[-1]:
+        return _day_ticks(view, wanted / (24 * 60))
+    step = next(step for step in CLOCK_STEPS_MIN if step >= wanted)
     # zones shift by quarters of an hour at the finest, so stepping in UTC by a divisor of one
     # quarter meets every round local time
     stride_s = min(step * 60, QUARTER_HOUR_S)
@@ -46,4 +52,16 @@ def clock_ticks(view: ChartView, width: int) -> tuple[tuple[float, str], ...]:
         if minute % step == 0:
             label = DAYS[local.weekday()] if minute == 0 else f"{local:%H:%M}"
             ticks.append((stamp - view.origin.timestamp(), label))
+    return tuple(ticks)
+
+
+def _day_ticks(view: ChartView, wanted: float) -> tuple[tuple[float, str], ...]:
+    """Midnights about `wanted` days apart, with their date."""
+    step = next((step for step in DAY_STEPS if step >= wanted), math.ceil(wanted))
+    first, last = view.local(view.x_low).toordinal() + 1, view.local(view.x_high).toordinal()
+    ticks = []
+    for day in range(first + -first % step, last + 1, step):
+        midnight = datetime.combine(date.fromordinal(day), time(), view.zone)
+        x = midnight.timestamp() - view.origin.timestamp()
+        ticks.append((x, f"{midnight.day} {MONTHS[midnight.month - 1]}"))
     return tuple(ticks)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime, timedelta, tzinfo
+from datetime import UTC, datetime, timedelta, tzinfo
 from enum import Enum
 
 import numpy as np
@@ -134,7 +134,8 @@ class ChartView:
 
     def local(self, x: float) -> datetime:
         """Wall clock at `x` seconds from meat-on."""
-        return (self.origin + timedelta(seconds=x)).astimezone(self.zone)
+        # by way of UTC: within one zone Python would add to the wall clock
+        return (self.origin.astimezone(UTC) + timedelta(seconds=x)).astimezone(self.zone)
 
 
 def meat_ink(index: int) -> str:
@@ -156,7 +157,8 @@ def present_chart(
     now_x = (now - saved.started_at).total_seconds()
     x_low, x_high = _time_window(cook, forecast, now_x, window)
     traces = _traces(cook, forecast, display)
-    bands = _bands(cook, forecast, display, traces, now_x)
+    # what was expected of a cook that is over is of no more use
+    bands = _bands(cook, forecast if saved.ended_at is None else None, display, traces, now_x)
     levels = tuple(_levels(cook, display))
     y_low, y_high = _temp_window(traces, bands, levels, x_low, x_high)
     return ChartView(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -291,6 +292,28 @@ def test_a_zone_off_by_quarters_of_an_hour_has_round_labels() -> None:
     start = datetime(2026, 5, 9, 12, 0, tzinfo=UTC)
     view = ChartView(start, kathmandu, "°C", 0.0, 7200.0, 0.0, 100.0, 0.0)
     assert all(label.endswith(("00", "15", "30", "45")) for _, label in clock_ticks(view, 80))
+
+
+def test_a_cook_that_was_never_ended_has_dates_at_its_midnights() -> None:
+    start = datetime(2026, 2, 27, 21, 0, tzinfo=CHICAGO)
+    assert labels(start, 72.0, width=40) == ["28 Feb", "1 Mar", "2 Mar"]
+    assert labels(start, 24.0 * 5, width=40) == ["28 Feb", "1 Mar", "2 Mar", "3 Mar", "4 Mar"]
+    # across the clock change of 2026-03-08 every label stands at midnight
+    view = view_of(hours=24.0 * 200, start=start)
+    ticks = clock_ticks(view, 80)
+    assert 3 <= len(ticks) <= 12
+    assert all((view.local(x).hour, view.local(x).minute) == (0, 0) for x, _ in ticks)
+    assert [label for _, label in ticks] == [
+        f"{view.local(x).day} {view.local(x):%b}" for x, _ in ticks
+    ]
+
+
+def test_a_cook_that_is_over_expects_nothing() -> None:
+    cook = saved(datetime(2026, 5, 9, 12, 0, tzinfo=UTC))
+    now = cook.started_at + timedelta(hours=2)
+    made = plain_forecast(cook.cook, 7200.0)
+    assert present_chart(cook, made, now, CELSIUS).bands
+    assert not present_chart(replace(cook, ended_at=now), made, now, CELSIUS).bands
 
 
 def test_two_targets_on_one_row_are_both_named() -> None:
