@@ -163,6 +163,13 @@ def _say(commands: Any) -> None:
 def _status(commands: Any) -> None:
     command = _command(commands, "status", "status", "the four answers as plain text")
     command.add_argument("--json", action="store_true", help="as one JSON object")
+    command.add_argument(
+        "--watch",
+        metavar="SECONDS",
+        nargs="?",
+        const="300",
+        help="again at each change, and after so many seconds (else 300), until Ctrl+C",
+    )
 
 
 def _hindcast(commands: Any) -> None:

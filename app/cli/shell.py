@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
+import time
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -38,6 +39,7 @@ class Shell:
     out: TextIO | None = field(default_factory=lambda: sys.stdout)
     err: TextIO | None = field(default_factory=lambda: sys.stderr)
     stdin: TextIO | None = field(default_factory=lambda: sys.stdin)
+    pause: Callable[[float], None] = time.sleep
 
     def say(self, text: str) -> None:
         """One or more lines of result, with nothing in them that acts on a terminal."""
