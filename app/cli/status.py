@@ -84,7 +84,12 @@ def _seconds(text: str) -> float:
 
 
 def _forecast(saved: SavedCook, now_s: float) -> tuple[Forecast | None, str | None]:
-    """The forecast, or the reason why there is none: the log is shown in any case."""
+    """The forecast, or the reason why it failed: the log is shown in any case.
+
+    A cook without a probe is a log of the fire: there is nothing to forecast and nothing failed.
+    """
+    if not saved.cook.probes:
+        return None, None
     try:
         return forecast(saved.cook, now_s), None
     except CoreError as error:
