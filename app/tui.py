@@ -173,6 +173,9 @@ class DonebyApp(App[None]):
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """A demo has no cooks of its own; a list or a card is not opened twice."""
+        if action == "cooks" and isinstance(self.screen, StartScreen):
+            # with no cook in hand the program begins here, and the last one is not lost
+            return not self.screen.welcome
         if action in ("cooks", "new", "sample"):
             closed: tuple[type, ...] = (HelpScreen, CooksScreen, StartScreen, ReplayScreen)
             if action == "sample":

@@ -13,6 +13,7 @@ from core.answers import Forecast
 from core.errors import CoreError
 from core.forecast import forecast
 from storage.errors import shown
+from storage.limits import ELAPSED_S
 from storage.values import SavedCook
 
 LOOK_EVERY_S = 1.0
@@ -87,10 +88,12 @@ def _forecast(saved: SavedCook, now_s: float) -> tuple[Forecast | None, str | No
     """The forecast, or the reason why it failed: the log is shown in any case.
 
     A cook without a probe is a log of the fire: there is nothing to forecast and nothing failed.
+    One that was never ended is forecast as of the last time it takes lines: the model is not made
+    for months on a fire.
     """
     if not saved.cook.probes:
         return None, None
     try:
-        return forecast(saved.cook, now_s), None
+        return forecast(saved.cook, min(now_s, ELAPSED_S[1])), None
     except CoreError as error:
         return None, f"no forecast: {error}"

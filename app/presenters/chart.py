@@ -174,16 +174,17 @@ def present_chart(
         bands=bands,
         levels=levels,
         events=tuple(Moment(e.elapsed_s, EVENT_WORDS[e.kind]) for e in cook.events),
-        upright=tuple(_upright(cook, now_x)),
+        upright=tuple(_upright(saved, now_x)),
         window=window,
         stale=stale,
     )
 
 
-def _upright(cook: Cook, now_x: float) -> Iterable[Moment]:
-    yield Moment(now_x, "now", "now")
-    if cook.plan.serve_s is not None:
-        yield Moment(cook.plan.serve_s, "meal", "now")
+def _upright(saved: SavedCook, now_x: float) -> Iterable[Moment]:
+    yield Moment(now_x, "now" if saved.ended_at is None else "end", "now")
+    serve_s = saved.cook.plan.serve_s
+    if serve_s is not None:
+        yield Moment(serve_s, "meal", "now")
 
 
 def _series(

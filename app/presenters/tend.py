@@ -71,7 +71,8 @@ def present_top(saved: SavedCook, now: datetime, display: Display) -> TopView:
     cut = cut_named(saved.cook.plan.cut)
     elapsed_s = (now - saved.started_at).total_seconds()
     on = display.clock(saved.started_at, now)
-    since = f"on at {on}" if elapsed_s < 0 else f"on since {on}, {span(elapsed_s)}"
+    off = elapsed_s < 0 or saved.ended_at is not None
+    since = f"on at {on}" if off else f"on since {on}, {span(elapsed_s)}"
     mass = display.mass(saved.cook.plan.mass_kg)
     named = cut.name in saved.title.lower()
     about = [mass if named else f"{cut.name} {mass}", since]

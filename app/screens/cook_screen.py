@@ -17,6 +17,7 @@ from app.screens.kit import Kit
 from app.screens.live import LiveCook
 from app.screens.writer import WriteDone, WriteFailed
 from storage.errors import StorageError
+from storage.limits import ELAPSED_S
 from storage.values import SavedCook
 
 SLEPT = "Nothing ran for"
@@ -108,7 +109,8 @@ class CookScreen(Screen[None]):
     def ask_forecast(self) -> None:
         """Begin a new forecast of the snapshot; a cook that is over needs one only.
 
-        Without a probe in the meat there is nothing to forecast.
+        Without a probe in the meat there is nothing to forecast. A cook that was never ended is
+        forecast as of the last time it takes lines.
         """
         if not self.live.saved.cook.probes:
             return
@@ -116,7 +118,8 @@ class CookScreen(Screen[None]):
             return
         now = self.kit.clock()
         self.heartbeat.forecast_asked(now)
-        self.forecaster.ask(self.live.saved.cook, self.live.elapsed_s(now))
+        now_s = min(self.live.elapsed_s(now), ELAPSED_S[1])
+        self.forecaster.ask(self.live.saved.cook, now_s)
 
     @on(ForecastReady)
     @on(ForecastFailed)

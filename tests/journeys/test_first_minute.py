@@ -44,6 +44,7 @@ async def test_an_empty_file_welcomes_with_the_form_and_its_first_forecast(stage
         assert isinstance(pilot.app.screen, StartScreen)
         words = text_of(pilot.app)
         assert "F9 shows an invented sample" in words
+        assert "F3 cooks" not in words, "there are none yet"
         assert "done about" in outlook(pilot)
         await pilot.press("f10")
         await settle(pilot, stage)
@@ -199,6 +200,28 @@ async def test_a_past_cook_is_found_again(stage: Stage) -> None:
         words = text_of(pilot.app)
         assert "pit 305 °F, leg 42 °F" in words
         assert "ended" in words
+
+
+async def test_a_cook_that_is_over_is_found_from_the_form(stage: Stage) -> None:
+    first = stage.begin()
+    stage.say(first, "305 42")
+    stage.clock.pass_minutes(200)
+    stage.store.end_cook(first, stage.clock())
+    async with stage.app().run_test(size=(80, 24)) as pilot:
+        await settle_form(pilot)
+        assert isinstance(pilot.app.screen, StartScreen)
+        assert "F3 cooks" in text_of(pilot.app)
+        await pilot.press("f3")
+        await settle(pilot)
+        words = text_of(pilot.app)
+        assert "3 h 20 min" in words, "the list fits the narrowest screen"
+        await pilot.press("escape")
+        await settle(pilot)
+        assert isinstance(pilot.app.screen, StartScreen)
+        await pilot.press("f3", "enter")
+        await settle(pilot, stage)
+        assert tend(pilot).live.saved.id == first
+        assert "on at" in text_of(pilot.app), "it is on the fire no longer"
 
 
 async def test_the_palette_is_kept_for_the_next_time(stage: Stage) -> None:

@@ -15,11 +15,6 @@ from storage.documents import read_document
 from tests.app.cli.runs import DUCK, SAMPLES, Terminal
 from tests.app.fakes import arrival, forecast
 
-NO_PROBE = {
-    "format": 1, "started_at": "2026-05-09T12:30:00+02:00", "unit": "F",
-    "plan": {"cut": "duck", "mass_kg": 2.3, "pit": 300},
-    "readings": [{"minute": 10, "pit": 280}, {"minute": 34}],
-}  # fmt: skip
 LEVELS = ["p05", "p10", "p25", "p50", "p75", "p90", "p95"]
 
 
@@ -292,31 +287,6 @@ def test_a_quantile_that_is_never_reached_is_null() -> None:
     assert made[0]["p90"] is None
     assert made[0]["p05"] is not None
     assert made[0]["probability_never"] == 0.5
-
-
-def test_a_cook_without_a_probe_is_a_log_of_the_fire(terminal: Terminal, tmp_path: Path) -> None:
-    path = tmp_path / "fire.json"
-    path.write_text(json.dumps(NO_PROBE))
-    assert terminal.ok("hindcast", str(path), "--json").object == {"cook": str(path), "made": []}
-    assert terminal.ok("hindcast", str(path), "--json", "--at", "15").object["made"] == []
-    assert "nothing to forecast" in terminal.ok("hindcast", str(path)).out
-    terminal.ok("import", str(path))
-    status = terminal.ok("status")
-    assert status.out.startswith("duck 5.1 lb, pit 300 °F")
-    assert "Done: No probe in the meat." in status.out
-    assert "forecast" not in status.out
-    assert "1 min ago, nothing read." in status.out
-    assert terminal.ok("status", "--json").object["answers"]["done"]["clock"] == "--:--"
-
-
-def test_a_bad_file_is_named_with_its_place(terminal: Terminal, tmp_path: Path) -> None:
-    path = tmp_path / "bad.json"
-    path.write_text(json.dumps(NO_PROBE).replace("2.3", "NaN"))
-    for command in ("hindcast", "import"):
-        result = terminal.run(command, str(path))
-        assert (result.code, result.out) == (2, "")
-        assert f"{path}: plan.mass_kg: found NaN; allowed is a number" in result.err
-        assert ("nothing was imported" in result.err) == (command == "import")
 
 
 # demo, help and what is not there

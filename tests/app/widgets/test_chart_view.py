@@ -313,7 +313,9 @@ def test_a_cook_that_is_over_expects_nothing() -> None:
     now = cook.started_at + timedelta(hours=2)
     made = plain_forecast(cook.cook, 7200.0)
     assert present_chart(cook, made, now, CELSIUS).bands
-    assert not present_chart(replace(cook, ended_at=now), made, now, CELSIUS).bands
+    over = present_chart(replace(cook, ended_at=now), made, now, CELSIUS)
+    assert not over.bands
+    assert over.upright[0].word == "end"
 
 
 def test_two_targets_on_one_row_are_both_named() -> None:
