@@ -13,8 +13,9 @@ from core.cook import Cook, EventKind, Plan, Probe, Reading
 from core.units import f_to_c, lb_to_kg
 from tests.bench import truth
 from tests.bench.scores.baselines import last_line, newton
-from tests.bench.truth import JUDGING_SEEDS, TUNING_SEEDS, simulate
+from tests.bench.truth import JUDGING_SEEDS, TUNING_SEEDS, run, simulate
 from tests.bench.truth.cuts import KINDS
+from tests.bench.truth.meat import Meat
 from tests.bench.truth.oven import Roast, Roasted, roast
 from tests.published.chart_rows import chart_rows
 from tests.published.tables import load
@@ -161,6 +162,17 @@ def test_durations_spread_as_much_as_real_ones() -> None:
     made = roast([Roast(cut, KINDS[cut].mass_kg, 150.0, 63.0) for cut in cuts], n=16)
     spread = [float(np.nanstd(np.log(one.minutes))) for one in made]
     assert 0.08 < float(np.mean(spread)) < 0.25
+
+
+def test_half_the_time_step_gives_the_same_times(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Vapour, skin and surface feed back on each other; too long a step would make them swing."""
+    pieces = [Roast("ham", 4.5, 150.0, 65.0), Roast("beef_brisket", 4.6, 112.0, 90.0)]
+    usual = roast(pieces, n=8)
+    step = Meat.largest_step_s
+    monkeypatch.setattr(Meat, "largest_step_s", lambda meat: 0.5 * step(meat))
+    monkeypatch.setattr(run, "LONGEST_STEP_S", 10.0)
+    for one, other in zip(usual, roast(pieces, n=8), strict=True):
+        assert np.nanmax(np.abs(np.log(other.minutes / one.minutes))) < 0.01
 
 
 def _guess_errors(cook: Cook, target_c: float, finish_s: float) -> list[tuple[float, ...]]:

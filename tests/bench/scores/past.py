@@ -24,8 +24,8 @@ PATH_STEP_S = 60.0
 KNOTS = 16
 EXTRA = KNOTS + 2
 """Normals beyond the hidden parameters: the fire's wander, the lid habit, the first pit."""
-LID_SHARE = 0.16
-HANDLED_SHARE = 0.22
+LID_SHARE = 0.09
+HANDLED_SHARE = 0.16
 
 
 @dataclass(slots=True, eq=False)

@@ -33,6 +33,8 @@ AW_SLOPE = 6.5
 BOIL_C = 99.5
 BOUND_WATER = 0.15
 """Water too tightly held to boil off [kg/kg dry]."""
+AIR_CHANGE_S = 180.0
+"""How long the vapour given off stays in the cooker's air."""
 FILM = 0.20
 """Free water [kg/kg dry] that the skin holds above Xeq before it drips."""
 CRUST_VAPOUR = 2.5e7
@@ -224,7 +226,7 @@ class Meat:
         self.water -= steam / self.dry_mass
         gone = steam.sum(axis=(1, 2))
         self.evaporated += gone
-        self.evaporation_rate = self.evaporation_rate + gone / dt
+        self.evaporation_rate += gone / AIR_CHANGE_S
 
     def _flow_of_water(self) -> Array:
         """Water into each cell [kg/s]: freed water seeps, held water diffuses far more slowly."""
@@ -302,7 +304,8 @@ class Meat:
         self.skin = new - spill
         wetted = area * ~self.face_bone
         self.evaporated += (lost * wetted).sum(axis=1)
-        self.evaporation_rate = (lost * wetted).sum(axis=1) / dt
+        rate = (lost * wetted).sum(axis=1) / dt
+        self.evaporation_rate += (rate - self.evaporation_rate) * -np.expm1(-dt / AIR_CHANGE_S)
         self.dripped += (spill * stock * wetted).sum(axis=1)
         return feed * wetted
 

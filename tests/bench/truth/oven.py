@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from tests.bench.truth.fire import NOISE_COUNT
+from tests.bench.truth.fire import NOISE_COUNT, wander
 from tests.bench.truth.person import Person
 from tests.bench.truth.run import Outcome, Run
 from tests.bench.truth.scenario import Plan, Theta, draw_plan, draw_theta
@@ -78,6 +78,22 @@ def roast(roasts: list[Roast], n: int = 8, over: Theta | None = None) -> list[Ro
     theta |= over or {}
     out = Run(plans, theta, np.zeros((len(plans), NOISE_COUNT)), people, limit=6.0).go()
     return [_roasted(one, out[i * n : (i + 1) * n]) for i, one in enumerate(roasts)]
+
+
+def cook_alike(one: Roast, n: int = 40) -> Roasted:
+    """`n` cooks of one plan with fires, gauges and people of their own, as in the truth's sets."""
+    rng = np.random.default_rng([SEED, len(one.cut)])
+    plan = replace(
+        draw_plan(rng, one.cut), mass_kg=one.mass_kg, pit_c=one.oven_c, target_c=one.target_c,
+        glaze_c=None, wrap_c=one.wrap_c,
+    )  # fmt: skip
+    theta = draw_theta(rng, plan, n)
+    noise = np.stack([wander(rng, float(memory)) for memory in theta["fire_memory_s"]])
+    people = [
+        Person(plan, np.random.default_rng([SEED, i, 1]), bool(theta["steady"][i]))
+        for i in range(n)
+    ]
+    return _roasted(one, Run([plan] * n, theta, noise, people).go())
 
 
 def _roasted(one: Roast, outcomes: list[Outcome]) -> Roasted:

@@ -16,6 +16,9 @@ from tests.bench.truth.scenario import Plan
 TURN_UP_AFTER = 1.3
 """Share of the expected time after which some lose patience."""
 
+LARGEST_TRIM_C = 25.0
+"""Nobody opens or shuts the vents by more at a time, nor again before the fire has answered."""
+
 
 @dataclass(slots=True)
 class Acts:
@@ -45,6 +48,7 @@ class Person:
     turned_up: bool = False
     last_spritz_s: float = 0.0
     aim_c: float = 0.0
+    last_trim_s: float = -1e9
     last_seen: tuple[float, float] | None = None
     kind: Kind = field(init=False)
     expected_s: float = field(init=False)
@@ -66,12 +70,13 @@ class Person:
         self.logs_lid = bool(rng.random() < 0.6)
         self.spritzes = bool(rng.random() < self.kind.spritz)
         self.does_wrap = plan.wrap_c is not None and bool(rng.random() < 0.92)
-        self.rash_wrap = plan.wrap_c is None and bool(rng.random() < 0.2) and self.kind.wrap[0] > 0
+        self.rash_wrap = plan.wrap_c is None and bool(rng.random() < 0.35) and self.kind.wrap[0] > 0
         self.paper = bool(rng.random() < 0.3)
-        self.impatient = bool(rng.random() < 0.35)
+        self.impatient = bool(rng.random() < 0.6)
         self.fuel_every_s = float(rng.uniform(1.6, 4.5)) * 3600.0
         self.last_fuel_s = 0.0
         self.late_turn_up = bool(rng.random() < 0.06)
+        self.patience_s = float(rng.uniform(900.0, 2400.0))
 
     def _quiet_span(self, chance: float) -> tuple[float, float]:
         """A stretch for which the pit is not read."""
@@ -103,7 +108,7 @@ class Person:
         self.readings.append(Reading(t, None if quiet else gauge, pairs))
         acts = Acts(gap_s=self._gap(t, shown))
         if self.lid_habit:
-            acts.lid_share = float(rng.uniform(0.08, 0.25))
+            acts.lid_share = float(rng.uniform(0.04, 0.14))
         if shown >= self.plan.target_c - 0.01 and crossed:
             acts.pull = True
             self.pulled_s = t
@@ -131,11 +136,12 @@ class Person:
 
     def _tend_fire(self, t: float, gauge: float, quiet: bool, acts: Acts) -> None:
         rng = self.rng
+        blind = quiet and rng.random() < 0.4  # most look at the gauge even if they type nothing
         due = t - self.last_fuel_s > self.fuel_every_s
         low = gauge < self.aim_c - 1.5 * self.tolerance_c and t - self.last_fuel_s > 2700.0
-        if not self.steady_fire and (due or (low and not quiet)):
+        if not self.steady_fire and (due or (low and not blind)):
             acts.fuel, self.last_fuel_s = True, t
-            acts.lid_share = max(acts.lid_share, float(rng.uniform(0.1, 0.3)))
+            acts.lid_share = max(acts.lid_share, float(rng.uniform(0.08, 0.22)))
             if rng.random() < 0.85:
                 self.log(t, EventKind.FUEL_ADDED)
         late = t > TURN_UP_AFTER * self.expected_s and self.impatient and not self.turned_up
@@ -143,14 +149,16 @@ class Person:
             self.turned_up = True
             self.aim_c += float(rng.uniform(8.0, 25.0))
         miss = gauge - self.aim_c
-        if not quiet and abs(miss) > self.tolerance_c:
-            acts.trim_c = -self.gain * miss
+        waited = t - self.last_trim_s > self.patience_s and not acts.fuel
+        if not blind and waited and abs(miss) > self.tolerance_c:
+            self.last_trim_s = t
+            acts.trim_c = float(np.clip(-self.gain * miss, -LARGEST_TRIM_C, LARGEST_TRIM_C))
             if rng.random() < 0.6 and not self.steady_fire:
                 self.log(t, EventKind.VENTS)
 
     def _tend_meat(self, t: float, shown: float, acts: Acts) -> None:
         rng, plan = self.rng, self.plan
-        open_lid = float(rng.uniform(0.1, 0.35))
+        open_lid = float(rng.uniform(0.08, 0.25))
         stuck = self.rash_wrap and t > 0.6 * self.expected_s and shown > 62.0
         due = self.does_wrap and plan.wrap_c is not None and shown >= plan.wrap_c - 0.01
         if not self.wrapped and (due or stuck):

@@ -149,7 +149,7 @@ def _draw_food(rng: np.random.Generator, kind: Kind, n: int) -> Theta:
         "ash": np.full(n, 0.01),
         "k_factor": _lognormal(rng, n, 0.95, 0.05),
         "denature": _lognormal(rng, n, 1.0, 0.2),
-        "mobility": _lognormal(rng, n, 5.5e-8, 0.4),
+        "mobility": _lognormal(rng, n, 5.5e-8, 0.3),
         "diffusion": _lognormal(rng, n, 1.2e-9, 0.3),
         "hold_drop": np.clip(rng.normal(0.52, 0.06, n), 0.35, 0.7),
         "hold_centre_c": rng.normal(66.0, 1.5, n),
