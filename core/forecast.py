@@ -137,6 +137,12 @@ def step_and_error(cook: Cook) -> tuple[float, Discrepancy]:
     )
 
 
+def grid_of(end_s: float, step_s: float) -> FloatArray:
+    """Equally spaced times of the past, from meat-on to `end_s` [s]."""
+    steps = min(int(np.ceil(end_s / step_s)), PAST_STEPS_MAX)
+    return np.linspace(0.0, end_s, steps + 1)
+
+
 def happened_of(cook: Cook) -> Happened:
     """What the events say was done to the meat."""
     wraps = (EventKind.WRAPPED, EventKind.UNWRAPPED)
@@ -165,8 +171,7 @@ def _probe_forecast(
 ) -> _ProbeForecast:
     seen = sightings(cook, probe.name)
     happened = happened_of(cook)
-    steps = min(int(np.ceil(end_s / step_s)), PAST_STEPS_MAX)
-    grid = np.linspace(0.0, end_s, steps + 1)
+    grid = grid_of(end_s, step_s)
     setting = Setting(cook.plan, start_of(probe, seen.first), prior, fire, happened, grid)
     posterior = infer(setting, seen, error, cancelled)
     outlook = look_ahead(posterior, probe, fire, happened, error, step_s, cancelled)

@@ -13,22 +13,14 @@ from __future__ import annotations
 import argparse
 import sys
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import dataclass
 
 import numpy as np
 
-from core.answers import FloatArray
 from core.catalogue import CUTS
 from core.cook import Cook, EventKind, Reading
-from core.fire import fire_path
-from core.forecast import happened_of, step_and_error
-from core.posterior import Setting, infer
-from core.prior import UNKNOWNS, Prior, start_of, unknowns_of
+from core.learning import MISFIT_MAX_C, Evidence, evidence_of
+from core.prior import UNKNOWNS, Prior
 from core.prior_table import COVARIANCE, MEAN
-from core.sightings import sightings
-
-MISFIT_MAX_C = 2.5
-"""Cooks that the model cannot follow say nothing about its unknowns [°C]."""
 
 OFFSET = UNKNOWNS.index("offset_c")
 OFFSET_SD_C, OFFSET_KEPT = 7.0, 0.5
@@ -37,16 +29,6 @@ offset takes up what else the model gets wrong, and the slow cooks are forecast 
 
 POOLED = 8.0
 """Weight of the mean over all cuts in each cut's mean, in cooks."""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Moments:
-    """Posterior mean and covariance of one cook's unknowns."""
-
-    cut: str
-    mean: FloatArray
-    covariance: FloatArray
-    misfit_c: float
 
 
 def with_finish(cook: Cook, probe: str, target_c: float, finish_s: float | None) -> Cook:
@@ -60,26 +42,11 @@ def with_finish(cook: Cook, probe: str, target_c: float, finish_s: float | None)
     return Cook(known.plan, known.probes, readings, known.events)
 
 
-def moments_of(cook: Cook, prior: Prior) -> Moments:
-    """Posterior moments of the first probe's unknowns, from all readings."""
-    (probe, *_) = cook.probes
-    seen = sightings(cook, probe.name)
-    step_s, error = step_and_error(cook)
-    end = max(r.elapsed_s for r in cook.readings)
-    fire = fire_path(cook, end, 3600.0)
-    grid = np.linspace(0.0, end, int(np.ceil(end / step_s)) + 1)
-    setting = Setting(cook.plan, start_of(probe, seen.first), prior, fire, happened_of(cook), grid)
-    posterior = infer(setting, seen, error, lambda: False)
-    x = unknowns_of(prior, posterior.z)
-    misfit = float(np.sqrt(np.mean(posterior.misfit_c.mean(axis=0) ** 2)))
-    return Moments(cook.plan.cut, x.mean(axis=0), np.cov(x.T), misfit)
+def _one(job: tuple[Cook, Prior]) -> Evidence | None:
+    return evidence_of(*job)
 
 
-def _one(job: tuple[Cook, Prior]) -> Moments:
-    return moments_of(*job)
-
-
-def maximised(found: list[Moments]) -> dict[str, Prior]:
+def maximised(found: list[Evidence]) -> dict[str, Prior]:
     """The next prior of every cut."""
     found = [m for m in found if m.misfit_c < MISFIT_MAX_C]
     overall = np.mean([m.mean for m in found], axis=0)
@@ -136,7 +103,7 @@ def main() -> None:
     with ProcessPoolExecutor(options.workers) as pool:
         for round_ in range(options.rounds):
             jobs = [(cook, priors[cook.plan.cut]) for cook in cooks]
-            found = list(pool.map(_one, jobs, chunksize=8))
+            found = [e for e in pool.map(_one, jobs, chunksize=8) if e is not None]
             priors = maximised(found)
             sd = np.sqrt(np.diag(next(iter(priors.values())).covariance))
             print(f"round {round_ + 1}: sd {np.round(sd, 3)}", file=sys.stderr)
