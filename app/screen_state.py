@@ -1,4 +1,4 @@
-"""What the screens remember between two runs: the palette, and when they last were alive.
+"""What the screens remember between two runs: the palette, the alerts, and when they were alive.
 
 A small file beside the data file. It is a convenience: an unreadable one counts as none.
 """
@@ -14,10 +14,14 @@ from pathlib import Path
 
 @dataclass(frozen=True, slots=True)
 class ScreenState:
-    """`seen` is when a screen last ran, aware, as ISO 8601; empty if never."""
+    """`seen` is when a screen last ran, aware, as ISO 8601; empty if never.
+
+    `alerts_off` names the kinds of alert that are switched off.
+    """
 
     theme: str = "dusk"
     seen: str = ""
+    alerts_off: tuple[str, ...] = ()
 
     def away_s(self, now: datetime) -> float | None:
         """How long no screen ran [s]; None if that is not known."""
@@ -37,8 +41,9 @@ def load_state(data: Path) -> ScreenState:
     """The remembered state, or the default one."""
     try:
         found = json.loads(state_path(data).read_text(encoding="utf-8"))
-        return ScreenState(str(found["theme"]), str(found["seen"]))
-    except (OSError, ValueError, KeyError, TypeError):
+        off = tuple(str(kind) for kind in found.get("alerts_off", ()))
+        return ScreenState(str(found["theme"]), str(found["seen"]), off)
+    except (OSError, ValueError, KeyError, TypeError, AttributeError):
         return ScreenState()
 
 

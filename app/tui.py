@@ -23,6 +23,7 @@ from app.demo import Demo
 from app.display import span
 from app.hangup import GONE, driver_class, end_on_signals, terminal_is_gone
 from app.localtime import SYSTEM_ZONE, system_clock
+from app.presenters.alerts import ABOUT, SNOOZE_MIN, AlertKind
 from app.presenters.start import FIRST_CUT, locale_units, usual
 from app.presenters.tend import Notice
 from app.presenters.views import Mark
@@ -98,6 +99,9 @@ class DonebyApp(App[None]):
         self.kit, self.data, self.demo = kit, data, demo
         self._replays: list[Replay] = []
         self.state = state or ScreenState()
+        for kind in AlertKind:
+            if kind.value in self.state.alerts_off:
+                kit.alerts.switch(kind, on=False)
         for theme in THEMES:
             self.register_theme(theme)
         names = {theme.name for theme in THEMES}
@@ -236,9 +240,11 @@ class DonebyApp(App[None]):
         if terminal_is_gone():
             self.exit(return_code=GONE)
 
+    @on(CookScreen.ChoicesChanged)
     def _note_seen(self) -> None:
-        """Remember the palette, and that the screens are alive."""
-        self.state = ScreenState(self.theme, self.kit.clock().isoformat())
+        """Remember the palette and the alerts, and that the screens are alive."""
+        off = tuple(sorted(self.kit.alerts.off))
+        self.state = ScreenState(self.theme, self.kit.clock().isoformat(), off)
         if self.data is not None and self.demo is None:
             try:
                 save_state(self.data, self.state)
@@ -270,6 +276,11 @@ COMMANDS = (
     ("Read the chart", "Move a cursor over the chart", "mode('chart')"),
     ("Zoom the chart", "Whole cook, last two hours, now to the finish", "zoom"),
     ("Patio view", "Finish, next look and fire in large letters", "patio"),
+    ("Snooze the alerts", f"Quiet for {SNOOZE_MIN:g} minutes", f"snooze({SNOOZE_MIN:g})"),
+    *(
+        (f"Alert {kind}: on or off", f"Calls when {ABOUT[kind]}", f"alert_kind('{kind}')")
+        for kind in AlertKind
+    ),
     ("Past cooks", "Reopen a cook or look back at one", "app.cooks"),
     ("New cook", "The start form", "app.new"),
     ("Start the cook", "Put the form into the file and go on to the live screen", "begin"),
@@ -307,6 +318,7 @@ def run(
     *,
     zone: tzinfo = SYSTEM_ZONE,
     forecast: ForecastFunction = core_forecast,
+    quiet: bool = False,
 ) -> int:
     """Open the screens on a data file and return the exit code.
 
@@ -318,6 +330,8 @@ def run(
         The present as an aware datetime.
     demo : Demo or None
         Replay this sample on a data file of its own; `path` is not touched then.
+    quiet : bool
+        Never ring the bell.
 
     Raises
     ------
@@ -326,17 +340,23 @@ def run(
     """
     if demo is not None:
         with tempfile.TemporaryDirectory(prefix="doneby-") as folder:
-            return _run(Path(folder) / "demo.db", clock, demo, zone, forecast)
-    return _run(path, clock, None, zone, forecast)
+            return _run(Path(folder) / "demo.db", clock, demo, zone, forecast, quiet=quiet)
+    return _run(path, clock, None, zone, forecast, quiet=quiet)
 
 
 def _run(
-    path: Path, clock: Clock, demo: Demo | None, zone: tzinfo, forecast: ForecastFunction
+    path: Path,
+    clock: Clock,
+    demo: Demo | None,
+    zone: tzinfo,
+    forecast: ForecastFunction,
+    *,
+    quiet: bool,
 ) -> int:
     store = open_store(path, now=clock())
     handler = _log_to(log_path(path))
     writer = Writer()
-    kit = Kit(store=store, writer=writer, clock=clock, zone=zone, forecast=forecast)
+    kit = Kit(store, writer, clock, zone, forecast, rings=not quiet)
     app = DonebyApp(kit, state=load_state(path), data=path, demo=demo, watch_terminal=True)
     restore_signals = end_on_signals(lambda code: app.exit(return_code=code), lambda: app.loop)
     try:

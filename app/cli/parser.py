@@ -65,6 +65,7 @@ def build_parser() -> Parser:
     """The whole command line."""
     parser = Parser(prog="doneby", description=ABOUT, epilog=EPILOG)
     parser.add_argument("--version", action="store_true", help="print the version and stop")
+    parser.add_argument("--quiet", action="store_true", help="open the screens without a bell")
     parser.set_defaults(run=_runs("screens"), command=None)
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", dest="command")
     for add in (

@@ -17,7 +17,7 @@ def run(options: argparse.Namespace, shell: Shell) -> int:
     require_terminal()
     from app.tui import run as run_screens
 
-    return run_screens(shell.data_path)
+    return run_screens(shell.data_path, quiet=options.quiet)
 
 
 def require_terminal() -> None:

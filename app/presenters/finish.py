@@ -78,10 +78,9 @@ def _at_target(moment: Moment, targets: tuple[Arrival, ...]) -> AnswerView:
 
 
 def _ahead(moment: Moment, targets: tuple[Arrival, ...]) -> AnswerView:
-    waiting = [arrival for arrival in targets if arrival.reached_s is None]
-    last = max(waiting, key=_lateness)
+    last = last_waiting(moment) or targets[-1]
     words = word_arrival(last, moment)
-    chance, meal = _meal_words(moment, last)
+    chance, meal = meal_words(moment, last)
     mark = words.mark
     if chance is not None and chance < LIKELY and mark in (Mark.FINE, Mark.SOON):
         mark = Mark.LATE
@@ -91,12 +90,21 @@ def _ahead(moment: Moment, targets: tuple[Arrival, ...]) -> AnswerView:
     )
 
 
+def last_waiting(moment: Moment) -> Arrival | None:
+    """The target that is expected last; None when none is waited for any more."""
+    if moment.pulled_s is not None or moment.saved.ended_at is not None:
+        return None
+    targets = moment.arrivals(Milestone.TARGET)
+    waiting = [arrival for arrival in targets if arrival.reached_s is None]
+    return max(waiting, key=_lateness, default=None)
+
+
 def _lateness(arrival: Arrival) -> tuple[float, float]:
     median_s = arrival.quantile_s(0.5)
     return (float("inf") if median_s is None else median_s, arrival.probability_never)
 
 
-def _meal_words(moment: Moment, arrival: Arrival) -> tuple[float | None, str]:
+def meal_words(moment: Moment, arrival: Arrival) -> tuple[float | None, str]:
     """Chance of being done and rested by the meal, and the words for it."""
     serve_s = moment.saved.cook.plan.serve_s
     if serve_s is None:

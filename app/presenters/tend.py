@@ -163,6 +163,7 @@ class Notice:
     text: str
     mark: Mark
     stays: bool = False
+    kind: str = ""
 
 
 def present_notices(

@@ -5,10 +5,11 @@ from __future__ import annotations
 from functools import partial
 
 from textual import on
+from textual.message import Message
 from textual.screen import Screen
 
 from app.desk import Outcome
-from app.presenters.alerts import AlertBook
+from app.presenters.alerts import ABOUT, SNOOZE_MIN, AlertBook, AlertKind
 from app.presenters.tend import Notice
 from app.presenters.views import AnswersView, Mark
 from app.screens.beat import Heartbeat
@@ -35,6 +36,9 @@ class CookScreen(Screen[None]):
         What to say at the start.
     """
 
+    class ChoicesChanged(Message):
+        """A kind of alert was switched on or off."""
+
     def __init__(self, kit: Kit, saved: SavedCook, *, notices: tuple[Notice, ...] = ()) -> None:
         super().__init__()
         self.kit = kit
@@ -43,7 +47,7 @@ class CookScreen(Screen[None]):
         # reads along while the other one may be waiting for the disk
         self.reader = kit.desk(saved.id)
         self.alerts = notices
-        self.alert_book = AlertBook()
+        self.alert_book = AlertBook(kit.alerts)
         self.standing: tuple[Notice, ...] = ()
         self.forecaster = Forecaster(self, kit.forecast)
         self.heartbeat = Heartbeat(kit.store.change_token, watch_sleep=kit.watch_sleep)
@@ -73,11 +77,32 @@ class CookScreen(Screen[None]):
 
     def take_alerts(self, answers: AnswersView) -> None:
         """Add what calls for the cook, and ring once for it."""
-        fresh = self.alert_book.take(answers) if self.live.saved.lines else ()
+        if not self.live.saved.lines:
+            return
+        now = self.kit.clock()
+        fresh = self.alert_book.take(self.live.calls(answers, now), now)
         if fresh:
-            self.alerts = (*fresh, *self.alerts)
+            kinds = {notice.kind for notice in fresh}
+            self.alerts = (*fresh, *(old for old in self.alerts if old.kind not in kinds))
             if self.kit.rings:
                 self.app.bell()
+
+    def action_snooze(self, minutes: float = SNOOZE_MIN) -> None:
+        """Put the alerts off; those that still hold then call again."""
+        until = self.alert_book.snooze(self.kit.clock(), minutes * 60.0)
+        self.alerts = tuple(old for old in self.alerts if not old.kind)
+        self.show()
+        self.app.notify(f"Alerts are quiet until {self.live.display.clock(until)}.", markup=False)
+
+    def action_alert_kind(self, name: str, setting: str = "") -> None:
+        """Switch one kind of alert on or off, or over; kept for the next time."""
+        kind = AlertKind(name)
+        on = self.kit.alerts.switch(kind, on=None if not setting else setting == "on")
+        if not on:
+            self.alerts = tuple(old for old in self.alerts if old.kind != kind.value)
+        self.post_message(self.ChoicesChanged())
+        self.show()
+        self.app.notify(f"Alert {name} is {'on' if on else 'off'}: {ABOUT[kind]}.", markup=False)
 
     def alert(self, notice: Notice) -> None:
         """Say something until it is acknowledged or answered by a line."""

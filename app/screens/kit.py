@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime, tzinfo
 
 from app.desk import Desk
+from app.presenters.alerts import AlertChoices
 from app.screens.forecaster import ForecastFunction
 from app.screens.writer import Writer
 from storage.store import Store
@@ -34,6 +35,8 @@ class Kit:
         A forecast older than this, with a newer one asked for, is shown as old [s].
     rings : bool
         Whether a new alert rings the terminal's bell.
+    alerts : AlertChoices
+        The kinds of alert that are switched off.
     """
 
     store: Store
@@ -45,6 +48,7 @@ class Kit:
     beat_s: float = 1.0
     slow_s: float = 180.0
     rings: bool = True
+    alerts: AlertChoices = field(default_factory=AlertChoices)
 
     def desk(self, cook_id: int) -> Desk:
         """The desk of one cook."""

@@ -6,8 +6,10 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, tzinfo
 
 from app.display import Display, span
+from app.presenters.alerts import Call, find_calls
 from app.presenters.answers import present_answers
 from app.presenters.chart import ChartView, Window, present_chart
+from app.presenters.moment import Moment
 from app.presenters.tend import (
     LineView,
     Notice,
@@ -118,6 +120,11 @@ class LiveCook:
     ) -> tuple[Notice, ...]:
         """The notice area at `now`."""
         return present_notices(self.saved, answers, now, self.display, alerts)
+
+    def calls(self, answers: AnswersView, now: datetime) -> tuple[Call, ...]:
+        """What calls for the cook at `now`."""
+        moment = Moment(self.saved, self.forecast, self._shown_now(now), self.display)
+        return find_calls(moment, answers)
 
     def _shown_now(self, now: datetime) -> datetime:
         ended = self.saved.ended_at

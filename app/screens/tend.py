@@ -18,6 +18,7 @@ from app.presenters.chart import Window
 from app.presenters.tend import LineState, Notice, SaveState, present_patio
 from app.presenters.views import Mark
 from app.screens.cook_screen import CookScreen
+from app.screens.words import action_of, word_means
 from app.widgets.answers import Answers
 from app.widgets.chart import FanChart
 from app.widgets.entry_box import EntryBox
@@ -26,21 +27,6 @@ from app.widgets.notices import Notices
 from app.widgets.patio import Patio
 from app.widgets.preview import Tone
 from app.widgets.top import TopLine
-
-SCREEN_WORDS = {
-    "help": "app.help",
-    "?": "app.help",
-    "lines": "mode('lines')",
-    "chart": "mode('chart')",
-    "zoom": "zoom",
-    "patio": "patio",
-    "cooks": "app.cooks",
-    "new": "app.new",
-    "light": "app.palette('noon')",
-    "dark": "app.palette('dusk')",
-    "quit": "app.quit",
-}
-"""Typed words that open something, for hands that would rather not look for a key."""
 
 HINT = "the numbers off the thermometers: pit, then each probe. F1 shows all words"
 STACK_WIDTH, STACK_HEIGHT = 110, 32
@@ -79,6 +65,7 @@ class TendScreen(CookScreen):
         Binding("f5", "patio", "patio", id="tend.patio", tooltip="Large letters"),
         Binding("f6", "mode('chart')", "read", id="tend.read", tooltip="Read off the chart"),
         Binding("f7", "zoom", "zoom", id="tend.zoom", tooltip="Whole cook, hours, finish"),
+        Binding("f10", "snooze", "later", id="tend.snooze", tooltip="Alerts again in 10 min"),
         Binding("enter", "fix", "correct", priority=True, id="tend.fix"),
         Binding("delete", "drop", "delete", priority=True, id="tend.drop"),
         Binding("up", "move(0, -1)", "up", priority=True, show=False),
@@ -107,7 +94,7 @@ class TendScreen(CookScreen):
         yield Notices(id="notices")
         names = ("pit", *(probe.name for probe in self.live.saved.cook.probes))
         yield EntryBox(
-            self.reader.preview, words=SCREEN_WORDS, known=(*names, *CARD_WORDS), hint=HINT
+            self.reader.preview, word_means=word_means, known=(*names, *CARD_WORDS), hint=HINT
         )
         yield Footer(show_command_palette=False, compact=True)
 
@@ -156,7 +143,7 @@ class TendScreen(CookScreen):
     @on(EntryBox.WordEntered)
     async def word_entered(self, event: EntryBox.WordEntered) -> None:
         """Open what a typed word names."""
-        await self.run_action(SCREEN_WORDS[event.word])
+        await self.run_action(action_of(event.word))
 
     def say_outcome(self, text: str, outcome: Outcome) -> None:
         """Say what became of a line that reached the desk."""
@@ -203,6 +190,8 @@ class TendScreen(CookScreen):
             return self.mode is not Mode.PICK and not (
                 action == "zoom" and self.has_class("-patio")
             )
+        if action == "snooze" and not parameters:
+            return any(notice.kind for notice in self.alerts)
         if action == "leave":
             return self.mode is not Mode.WRITE or self.has_class("-patio") or bool(self.alerts)
         return True

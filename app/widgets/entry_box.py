@@ -30,8 +30,8 @@ class EntryBox(Vertical):
     ----------
     read : callable
         How a text would be read now; quick enough for every key.
-    words : collection of str
-        Words that open something on the screen instead of being logged.
+    word_means : callable
+        What a text does on the screen instead of being logged; empty if it is to be logged.
     known : collection of str
         Words that are completed while they are typed.
     hint : str
@@ -68,13 +68,13 @@ class EntryBox(Vertical):
         self,
         read: Callable[[str], Preview],
         *,
-        words: Collection[str] = (),
+        word_means: Callable[[str], str] = lambda _: "",
         known: Collection[str] = (),
         hint: str = "",
     ) -> None:
         super().__init__()
         self._known = known
-        self._read, self._words, self._hint = read, frozenset(words), hint
+        self._read, self._word_means, self._hint = read, word_means, hint
         self._hinting = True
         self._asked: str | None = None
         self._pasted: list[str] = []
@@ -153,8 +153,8 @@ class EntryBox(Vertical):
             self._say_hint()
             return
         preview = self._read(text)
-        if preview.error is not None and self._is_word(text):
-            self.say(Tone.READS, f"opens: {text.strip().lower()}")
+        if preview.error is not None and self._word_means(text):
+            self.say(Tone.READS, self._word_means(text))
         elif preview.error is not None:
             self.say(Tone.HINT, preview.error)
         elif preview.odd:
@@ -180,7 +180,7 @@ class EntryBox(Vertical):
             return
         preview = self._read(text)
         if preview.error is not None:
-            if self._is_word(text):
+            if self._word_means(text):
                 self._accept(text, self.WordEntered(text.lower()))
             else:
                 self.say(Tone.WRONG, preview.error)
@@ -199,9 +199,6 @@ class EntryBox(Vertical):
         self.entry.value = ""
         self.post_message(message)
         self._next_pasted()
-
-    def _is_word(self, text: str) -> bool:
-        return text.strip().lower() in self._words
 
     @on(Entry.LinesPasted)
     def _paste(self, event: Entry.LinesPasted) -> None:
