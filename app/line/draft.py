@@ -199,7 +199,7 @@ class Drafter:
         odd = [*odd, *oddities(candidate, known)]
         said = line_words(readings, events, self.display)
         words = f"{said}, {self.time_words(at)}{_remarks(told)}"
-        done = f"saved: {said}, at {self.display.clock(at, self.now)}{_remarks(told)}"
+        done = f"saved: {said.rstrip('.')}, at {self.display.clock(at, self.now)}{_remarks(told)}"
         if old is not None:
             words, done = self._changes(old, readings, events, at, told)
         served = any(event.kind is EventKind.SERVED for event in events)

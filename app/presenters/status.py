@@ -48,7 +48,9 @@ def _about(saved: SavedCook, now: datetime, display: Display) -> str:
     on = display.clock(saved.started_at, now)
     when = f"meat on since {on}, {span(elapsed_s)}" if elapsed_s >= 0 else f"meat on at {on}"
     sample = " Invented sample." if saved.invented else ""
-    what = f"{CUTS[plan.cut].name} {display.mass(plan.mass_kg)}, pit {display.temp(plan.pit_c)}"
+    cut, mass = CUTS[plan.cut].name, display.mass(plan.mass_kg)
+    named = cut in saved.title.lower()
+    what = f"{mass if named else f'{cut} {mass}'}, pit {display.temp(plan.pit_c)}"
     title = f"{saved.title}: " if saved.title else ""
     return f"{title}{what}, {when}. Now {display.clock(now)}.{sample}"
 

@@ -128,9 +128,7 @@ def test_the_card_by_help_and_by_say(cooking: Terminal) -> None:
 
 def test_status_is_sentences(cooking: Terminal) -> None:
     lines = cooking.after(5).ok("status").out.splitlines()
-    assert lines[0].startswith(
-        "An invented duck: duck 5 lb, pit 310 °F, meat on since 13:05, 55 min"
-    )
+    assert lines[0].startswith("An invented duck: 5 lb, pit 310 °F, meat on since 13:05, 55 min")
     heads = [line.split(":")[0].split(" (")[0] for line in lines[1:5]]
     assert heads == ["Done", "Glaze", "Fire", "Next look"]
     assert "in 8 of 10 cooks like this" in lines[1]

@@ -41,6 +41,18 @@ def test_a_cook_that_was_never_ended_keeps_its_forecast(cooking: Terminal) -> No
     assert target(5) == target(200)
 
 
+def test_status_names_the_cut_once(terminal: Terminal) -> None:
+    terminal.ok("start", "duck", "--weight", "5lb", "--pit", "300f")
+    first = terminal.ok("status").out.splitlines()[0]
+    assert first.count("duck") == 1
+    assert ": 5 lb, pit 300 °F, meat on since" in first
+
+
+def test_a_note_that_ends_with_a_full_stop_is_said_without_it(cooking: Terminal) -> None:
+    assert "note: wind got up, at 13:55" in cooking.ok("say", "note wind got up.").out
+    assert cooking.ok("export", "1").out.count("wind got up.") == 1
+
+
 def test_a_bad_file_is_named_with_its_place(terminal: Terminal, tmp_path: Path) -> None:
     path = tmp_path / "bad.json"
     path.write_text(json.dumps(NO_PROBE).replace("2.3", "NaN"))
