@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from app.display import NO_CLOCK, rounded, span
 from app.presenters.moment import Moment
 from app.presenters.views import AnswerView, Mark
-from core.cook import Milestone
+from core.cook import Event, EventKind, Milestone
 
 if TYPE_CHECKING:
     from core.answers import NextLook
 
 SOON_S = 5 * 60.0
 LATE_S = 10 * 60.0
+DIP_OVER_S = 2 * 3600.0
+"""The dip of an opened lid is over after this [s]."""
 
 
 def present_look(moment: Moment) -> AnswerView:
@@ -39,8 +42,22 @@ def present_look(moment: Moment) -> AnswerView:
     latest = rounded(moment.at(look.elapsed_s), 60.0, moment.display.zone, down=True)
     clock = moment.display.clock(latest, moment.now)
     on_fire = moment.pulled_s is None
-    cost = "each look with the lid up costs heat" if on_fire and mark is Mark.FINE else ""
+    cost = _cost_words(moment) if on_fire and mark is Mark.FINE else ""
     return _view(clock, to_go, _reason_words(moment, look), cost, mark)
+
+
+def _cost_words(moment: Moment) -> str:
+    """What one opening of the lid now puts the finish back by, as the fire model has it."""
+    # here, so that a command that words nothing loads no numpy
+    from core.fire_log import lid_loss
+
+    opened = Event(moment.now_s, EventKind.LID_OPEN)
+    # only this one opening, once its dip is over
+    loss = lid_loss(replace(moment.saved.cook, events=(opened,)), moment.now_s + DIP_OVER_S)
+    if not loss.openings:
+        return "each look, lid up, costs heat"
+    minutes = max(round(loss.lost_s / 60.0), 1)
+    return f"each look, lid up, costs about {minutes} min"
 
 
 def _view(clock: str, to_go: str, reason: str, detail: str, mark: Mark) -> AnswerView:

@@ -424,3 +424,16 @@ def test_display_of_values() -> None:
     assert DISPLAY_F.delta(delta_f_to_c(-7.0)) == "7 °F"
     assert Display(TemperatureUnit.CELSIUS, MassUnit.POUND, BERLIN).mass(2.26796185) == "5 lb"
     assert DISPLAY_C.mass(2.3) == "2.3 kg"
+
+
+@pytest.mark.parametrize(
+    ("pit_f", "meat_f", "cost"), [(300.0, 60.0, 1), (300.0, 150.0, 2), (250.0, 200.0, 4)]
+)
+def test_a_look_costs_more_the_nearer_the_meat_is_to_the_pit(
+    pit_f: float, meat_f: float, cost: int
+) -> None:
+    # By hand from the fire model's dip: 0.15 x 480 s = 72 s, times (pit - air) / (pit - meat).
+    saved = saved_cook(readings=[reading_f(98, pit_f, breast=meat_f)])
+    found = forecast(look=NextLook(minutes(130), "target", "breast"))
+    look = present_answers(saved, found, at(100), DISPLAY_C).look
+    assert look.detail == f"each look, lid up, costs about {cost} min"
