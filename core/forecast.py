@@ -220,11 +220,14 @@ def _arrivals(cook: Cook, part: _ProbeForecast) -> list[Arrival]:
 
 
 def _rested_s(cook: Cook, seen: Sightings) -> float | None:
-    """Time of the carryover peak if the readings after the pull already fall from it."""
-    pulled = cook.first_event(EventKind.PULLED)
+    """Time of the carryover peak if the readings after the pull fall from it, or it is served."""
+    pulled, served = (cook.first_event(k) for k in (EventKind.PULLED, EventKind.SERVED))
     if pulled is None:
         return None
     after = np.flatnonzero(seen.times_s >= pulled.elapsed_s)
+    if served is not None:
+        seen_top = int(after[np.argmax(seen.temps_c[after])]) if after.size else None
+        return float(seen.times_s[seen_top]) if seen_top is not None else served.elapsed_s
     if after.size < 2:
         return None
     top = int(after[np.argmax(seen.temps_c[after])])

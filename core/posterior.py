@@ -36,6 +36,7 @@ _INFLATE = 1.4
 _START_FROM = 12.0
 _CLOUD, _CLOSE, _STEP_MAX = 0.3, 0.7, 3.0
 _DOUBT_SIGMAS = 4.0
+DOUBTS_MIN, DOUBTS_SHARE = 2, 4
 _SEED = 20260509
 
 
@@ -175,6 +176,9 @@ def infer(
     if not seen.times_s.size:
         return _resampled(pool, seen, error, (), rng)
     found = _scout(pool, seen, error, rng, cancelled)
+    if len(found.doubts) > max(DOUBTS_MIN, seen.times_s.size // DOUBTS_SHARE):
+        # so many odd readings are no slips: it is the model that is odd, and they that are right
+        found = _scout(pool, seen, error, rng, cancelled, doubting=False)
     centre, root, seen = found.centre, found.root, found.seen
     for _ in range(ROUNDS_MAX):
         pool.draw(centre, np.sqrt(_INFLATE) * root, rng, cancelled)
@@ -201,6 +205,8 @@ def _scout(
     error: Discrepancy,
     rng: np.random.Generator,
     cancelled: Callable[[], bool],
+    *,
+    doubting: bool = True,
 ) -> _Found:
     """Find the posterior's centre by Gauss-Newton steps on small clouds of members.
 
@@ -220,7 +226,8 @@ def _scout(
         _, probe, _ = run_members(coarse, cloud, cancelled)
         predicted = at_times(coarse.grid_s, probe, seen.times_s).T
         line = _line(cloud, predicted)
-        seen, line = _doubt(seen, line, error, doubts)
+        if doubting:
+            seen, line = _doubt(seen, line, error, doubts)
         predicted = at_times(coarse.grid_s, probe, seen.times_s).T
         fit = float(log_likelihood(predicted[:1], seen, error)[0] - 0.5 * centre @ centre)
         if fit < best_fit - 0.5:

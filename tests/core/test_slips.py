@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from core.cook import Cook, Milestone, Plan, Probe, Reading
+from core.cook import Cook, Event, EventKind, Milestone, Plan, Probe, Reading
 from core.fire import believed_pit
 from core.forecast import forecast
 from core.sightings import sightings
@@ -64,3 +64,23 @@ def test_an_exchange_in_the_latest_reading_changes_little(share: float) -> None:
     clean_s, wrong_s = clean.quantile_s(0.5), wrong.quantile_s(0.5)
     assert clean_s is not None and wrong_s is not None
     assert wrong_s == pytest.approx(clean_s, rel=0.06)
+
+
+def test_many_odd_readings_in_a_row_are_no_slips() -> None:
+    """Faster than any leg: the readings are believed, and the target counts as reached."""
+    rows = [(0.0, 160.0, 5.0), (30.0, 160.0, 11.0), (60.0, 160.0, 22.0), (75.0, 160.0, 30.0)]
+    rows += [(75.0 + 4.0 * i, 160.0, 30.0 + 6.0 * i) for i in range(1, 7)]
+    cook = _cook(*rows)
+    now = cook.readings[-1].elapsed_s
+    arrival = forecast(cook, now).arrival("core", Milestone.TARGET)
+    assert arrival is not None and arrival.reached_s is not None
+
+
+def test_a_served_cook_has_rested() -> None:
+    made = made_cook(PLAN, 63.0)
+    end = made.cook.readings[-1].elapsed_s
+    events = (Event(end, EventKind.PULLED), Event(end + 1500.0, EventKind.SERVED))
+    rested = forecast(replace(made.cook, events=events), end + 1600.0)
+    arrival = rested.arrival("core", Milestone.RESTED)
+    assert arrival is not None and arrival.reached_s is not None
+    assert end <= arrival.reached_s <= end + 1500.0
