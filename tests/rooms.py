@@ -18,7 +18,11 @@ ROOMS = ("core", "storage", "app")
 
 def modules() -> list[Path]:
     """Every module of the program that holds something, room by room."""
-    found = [file for room in ROOMS for file in sorted((ROOT / room).rglob("*.py"))]
+    found = [
+        file
+        for room in ROOMS
+        for file in sorted((ROOT / room).rglob("*.py"), key=lambda path: (path.parent, path.name))
+    ]
     return [file for file in found if file.name != "__init__.py"]
 
 
