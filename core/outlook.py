@@ -190,6 +190,7 @@ def _keep(kept: State, state: State, index: IndexArray) -> None:
     kept.surface_c[index] = state.surface_c[index]
     kept.scaled_flux[index] = state.scaled_flux[index]
     kept.evaporated_j[index] = state.evaporated_j[index]
+    kept.film_j[index] = state.film_j[index]
 
 
 def _wrap_still_planned(posterior: Posterior, probe: Probe, happened: Happened) -> float | None:

@@ -23,7 +23,7 @@ UNKNOWNS = (
     "ln_size",  # half-thickness against the catalogue's, log
     "ln_h",  # convective coefficient against 12 W/m2K, log
     "ln_supply",  # moisture supply against 2000 W/m2 times the cut's share, log
-    "ln_drying",  # heat in which the supply fades, against 16 MJ/m2 at R = 6 cm (root growth), log
+    "ln_drying",  # heat in which the supply fades, against 30 MJ/m2 at R = 6 cm (root growth), log
     "offset_c",  # grate minus gauge [K]
     "depth",  # probe tip, r/R = 0.6 / (1 + exp(-depth))
     "shape",  # shape exponent against the catalogue's

@@ -1,6 +1,9 @@
 """Fit the book priors to complete simulated cooks of the tuning set, by expectation maximisation.
 
-    python -m tests.bench.fit_priors [--rounds 4] [--workers 2] > core/prior_table.py
+    python -m tests.bench.fit_priors [--rounds 4] [--workers 2] > table.py
+
+Then move the table to ``core/prior_table.py``: printing straight into it would empty the table that
+this program starts from.
 
 Each round infers every tuning cook's unknowns from *all* its readings under the present prior
 (E step) and takes the mean by cut and the common covariance of those posteriors as the next prior
