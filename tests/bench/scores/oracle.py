@@ -1,6 +1,6 @@
 """The oracle: the posterior under the truth's own family, the limit for any forecast.
 
-    nice python -m tests.bench.scores.oracle [--cooks 33] [--members 250] [--minutes 40]
+    nice python -m tests.bench.scores.oracle [--cooks 30] [--members 250] [--minutes 40]
 
 Knows what no program can: the very physics, habits and spreads that the cooks were drawn from, and
 not one hidden value. Sought among the normals behind the hidden parameters by ensemble smoothing
@@ -277,7 +277,7 @@ def _keep(path: Path, sims: list[SimCook], members: int, scores: list[Score]) ->
 def main(argv: list[str] | None = None) -> int:
     """Make ``oracle.json``."""
     parser = argparse.ArgumentParser(prog="python -m tests.bench.scores.oracle")
-    parser.add_argument("--cooks", type=int, default=33)
+    parser.add_argument("--cooks", type=int, default=30)
     parser.add_argument("--first", type=int, default=0, help="leave out the first N cooks")
     parser.add_argument("--members", type=int, default=250)
     parser.add_argument("--minutes", type=float, default=40.0, help="stop starting cooks after")
