@@ -15,16 +15,21 @@ FAHRENHEIT_PLACES = frozenset({"US", "BS", "BZ", "KY", "LR", "PW", "FM", "MH"})
 """Countries where kitchen thermometers are read in °F. Common practice, no source."""
 
 
+def locale_units(env: Mapping[str, str]) -> tuple[TemperatureUnit, MassUnit]:
+    """Units that the locale suggests for a first cook; without one, °F and lb."""
+    names = (env.get(key, "") for key in ("LC_ALL", "LC_MEASUREMENT", "LANG"))
+    name = next((name for name in names if name), "")
+    place = re.match(r"[a-z]{2,3}_([A-Z]{2})", name)
+    nowhere = name.split(".")[0] in ("", "C", "POSIX")
+    if nowhere or (place is not None and place.group(1) in FAHRENHEIT_PLACES):
+        return TemperatureUnit.FAHRENHEIT, MassUnit.POUND
+    return TemperatureUnit.CELSIUS, MassUnit.KILOGRAM
+
+
 def usual_units(store: Store, env: Mapping[str, str]) -> tuple[TemperatureUnit, MassUnit]:
     """Units to offer for a new cook: those of the newest own cook, else those of the place."""
     own = [cook.id for cook in store.cooks() if not cook.invented]
     if own:
         newest = store.cook(own[0])
         return newest.unit, newest.mass_unit
-    for name in ("LC_ALL", "LC_MEASUREMENT", "LANG"):
-        match = re.match(r"[a-z]{2,3}_([A-Z]{2})", env.get(name, ""))
-        if match is not None:
-            if match.group(1) in FAHRENHEIT_PLACES:
-                return TemperatureUnit.FAHRENHEIT, MassUnit.POUND
-            break
-    return TemperatureUnit.CELSIUS, MassUnit.KILOGRAM
+    return locale_units(env)

@@ -24,7 +24,7 @@ from app.display import span
 from app.hangup import GONE, driver_class, end_on_signals, terminal_is_gone
 from app.localtime import SYSTEM_ZONE, system_clock
 from app.presenters.alerts import ABOUT, SNOOZE_MIN, AlertKind
-from app.presenters.start import FIRST_CUT, locale_units, usual
+from app.presenters.start import FIRST_CUT, usual
 from app.presenters.tend import Notice
 from app.presenters.views import Mark
 from app.samples import USUAL_SAMPLE, sample_files
@@ -38,10 +38,10 @@ from app.screens.replay import Replay, ReplayScreen, open_replay
 from app.screens.start import StartScreen
 from app.screens.tend import TendScreen
 from app.screens.writer import Writer
+from app.settings import usual_units
 from app.themes import DUSK, NOON, THEMES, variable_defaults
-from core.units import MassUnit, TemperatureUnit
 from storage.documents import read_document
-from storage.store import Store, open_store
+from storage.store import open_store
 
 log = logging.getLogger(__name__)
 
@@ -146,7 +146,7 @@ class DonebyApp(App[None]):
         self.push_screen(TendScreen(self.kit, saved, notices=tuple(notices)))
 
     def _start_screen(self, *, welcome: bool = False) -> StartScreen:
-        unit, mass_unit = usual_units(self.kit.store)
+        unit, mass_unit = usual_units(self.kit.store, os.environ)
         return StartScreen(self.kit, usual(FIRST_CUT, unit, mass_unit), welcome=welcome)
 
     def show_cook(self, cook_id: int) -> None:
@@ -198,7 +198,7 @@ class DonebyApp(App[None]):
 
     def action_cooks(self) -> None:
         """The list of past cooks."""
-        self.push_screen(CooksScreen(self.kit, *usual_units(self.kit.store)))
+        self.push_screen(CooksScreen(self.kit, *usual_units(self.kit.store, os.environ)))
 
     def action_new(self) -> None:
         """The start form."""
@@ -259,15 +259,6 @@ class DonebyApp(App[None]):
         words = f"doneby stopped: {type(error).__name__}: {error}. Every saved line is in the file."
         self._exit_renderables.append(Text(f"{words}{where}"))
         self._close_messages_no_wait()
-
-
-def usual_units(store: Store) -> tuple[TemperatureUnit, MassUnit]:
-    """Those of the newest own cook; for a first one, what the locale suggests."""
-    own = next((cook for cook in store.cooks() if not cook.invented), None)
-    if own is None:
-        return locale_units(os.environ)
-    newest = store.cook(own.id)
-    return newest.unit, newest.mass_unit
 
 
 COMMANDS = (

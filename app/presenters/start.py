@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, tzinfo
 from typing import Any
@@ -67,15 +67,6 @@ class StartText:
     rest: str = ""
     shape: Shape = Shape.CYLINDER
     thickness: str = ""
-
-
-def locale_units(env: Mapping[str, str]) -> tuple[TemperatureUnit, MassUnit]:
-    """Units that the locale suggests for a first cook; without one, °F and lb."""
-    names = (env.get(key, "") for key in ("LC_ALL", "LC_MEASUREMENT", "LANG"))
-    name = next((name for name in names if name), "")
-    if name.split(".")[0] in ("", "C", "POSIX") or name.startswith(("en_US", "en_LR")):
-        return TemperatureUnit.FAHRENHEIT, MassUnit.POUND
-    return TemperatureUnit.CELSIUS, MassUnit.KILOGRAM
 
 
 def cut_choices() -> tuple[tuple[str, str], ...]:

@@ -13,13 +13,13 @@ from app.presenters.start import (
     cut_choices,
     default_title,
     hints,
-    locale_units,
     present_outlook,
     usual,
     with_cut,
     with_units,
 )
 from app.presenters.start_reading import read_start
+from app.settings import locale_units
 from core.catalogue import CUTS
 from core.cook import Cook
 from core.units import MassUnit, TemperatureUnit, f_to_c
