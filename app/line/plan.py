@@ -14,6 +14,7 @@ from core.catalogue import body_of, cut_named
 from core.cook import Plan, Probe
 from core.errors import CoreError
 from storage.errors import shown
+from storage.limits import ELAPSED_S, TEMP_C, within
 from storage.values import SavedCook
 
 NONE = ("none", "-", "no")
@@ -62,10 +63,34 @@ class Planner:
             raise Refusal(f"found {shown(line.field)} after plan", PLAN_RULE)
         if words == was:
             raise Refusal(f"the plan says that already: {words}", "a change changes something")
+        self._check(made)
         back = PlanChange(
             self._plan, self._probes, None if made.started_at is None else self._saved.started_at
         )
         return Planned(made, f"{words}, was {was}", self._odd(made), back, f"{was}, was {words}")
+
+    def _check(self, made: PlanChange) -> None:
+        """Refuse now what the data file would refuse later: the preview must not like it."""
+        plan, show = made.plan, self._display
+        if plan.serve_s is not None and not within(plan.serve_s, ELAPSED_S):
+            raise Refusal(
+                f"the meal would be {show.span(plan.serve_s)} from meat-on",
+                f"a cook lasts {show.span(ELAPSED_S[1])} at most",
+            )
+        edges = (plan.pit_low_c, plan.pit_high_c)
+        if any(edge is not None and not within(edge, TEMP_C) for edge in edges):
+            raise Refusal(
+                f"the band would be {self._band_words(plan).removeprefix('band ')}",
+                f"temperatures are {show.number(TEMP_C[0])} to {show.reading(TEMP_C[1])}",
+            )
+        if made.started_at is not None:
+            shift_s = (self._saved.started_at - made.started_at).total_seconds()
+            parts = (*self._saved.cook.readings, *self._saved.cook.events)
+            if not all(within(part.elapsed_s + shift_s, ELAPSED_S) for part in parts):
+                raise Refusal(
+                    "a line of the log would be too far from meat-on",
+                    f"a cook lasts {show.span(ELAPSED_S[1])} at most",
+                )
 
     def _with(self, plan: Plan) -> PlanChange:
         return PlanChange(plan, self._probes)
