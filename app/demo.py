@@ -105,10 +105,11 @@ def _event_text(event: Event, document: CookDocument) -> str:
     """The event as a line; with plainer words, or none, if the line could not carry them."""
     plain = "".join(c if c.isprintable() else " " for c in event.note)[: LONGEST // 2]
     for note in (event.note.strip(), " ".join(plain.replace("@", "at ").split())):
-        text = spell_event(TypedEvent(event.kind, note))
+        text = spell_event(TypedEvent(event.kind, note), document.unit)
         if _carries(text, event, document):
             return text
-    return spell_event(TypedEvent(event.kind, "no words" if event.kind is EventKind.NOTE else ""))
+    nothing = TypedEvent(event.kind, "no words" if event.kind is EventKind.NOTE else "")
+    return spell_event(nothing, document.unit)
 
 
 def _carries(text: str, event: Event, document: CookDocument) -> bool:

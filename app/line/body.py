@@ -9,6 +9,7 @@ from app.line.values import LineContext, LogLine, Refusal, TypedEvent
 from app.line.vocabulary import KIND_OF, TEXT_IS_WORDS, phrase_at
 from app.line.when import TIME_RULE, When, is_clock, is_time, read_when
 from core.cook import EventKind
+from core.spots import UNNAMED, is_spot_text, spot_text
 from storage.errors import shown
 
 LID_SHUT = {"closed", "shut", "on", "down", "close"}
@@ -179,26 +180,35 @@ class BodyReader:
         return text
 
     def _spot_note(self, tokens: tuple[Token, ...]) -> str:
-        """The text of a spot check with its unit spelled out, so that it stays true in both."""
+        """The text of a spot check with its unit spelled out, so that it stays true in both.
+
+        Places and numbers alone are kept as `core.spots` writes them; free words are kept too.
+        """
         parts: list[str] = []
-        found, place = False, 0
+        pairs: list[tuple[str, float]] = []
+        words: list[str] = []
+        place = 0
         while place < len(tokens):
             token = tokens[place]
             place += 1
             if not looks_numeric(token.word):
                 parts.append(token.raw)
+                words.append(token.word.strip(":="))
                 continue
-            found = True
             apart = tokens[place] if place < len(tokens) and is_unit(tokens[place].word) else None
             place += apart is not None
+            unit = "" if apart is None else apart.word
             last = apart or token
             stop = last.raw[len(last.raw.rstrip(",.")) :]
-            parts.append(
-                _with_unit(token.word, "" if apart is None else apart.word, self._ctx) + stop
+            parts.append(_with_unit(token.word, unit, self._ctx) + stop)
+            pairs.append(
+                (" ".join(words) or UNNAMED, read_temp_c(token.word, unit, self._ctx.unit))
             )
-        if not found:
+            words = []
+        if not pairs:
             raise Refusal("found no temperature after spot", "where and how hot: spot thigh 165")
-        return " ".join(parts).strip(" ,:")
+        plain = spot_text(pairs)
+        return plain if not words and is_spot_text(plain) else " ".join(parts).strip(" ,:")
 
 
 def _second_time(word: str) -> Refusal:

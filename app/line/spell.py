@@ -10,10 +10,13 @@ from datetime import datetime
 from app.display import other_unit, plain_number
 from app.line.values import LineContext, LogLine, TypedEvent
 from app.line.vocabulary import EVENT_PHRASES, phrase_at
-from core.cook import EventKind
+from core.cook import Event, EventKind
+from core.spots import UNNAMED, is_spot_text, spots_of
 from core.units import TemperatureUnit, from_celsius, to_celsius
 
 EXACT_C = 1e-6
+SPOT_EXACT_C = 0.006
+"""The text of a spot check keeps hundredths of a degree."""
 
 
 def spell_line(line: LogLine, ctx: LineContext) -> str:
@@ -28,7 +31,7 @@ def spell_line(line: LogLine, ctx: LineContext) -> str:
     parts = spell_readings(line.pit_c, line.meat_c, ctx.probes, ctx.unit)
     if line.at is not None:
         parts.append(spell_time(line.at))
-    events = "; ".join(spell_event(event) for event in _notes_last(line.events))
+    events = "; ".join(spell_event(event, ctx.unit) for event in _notes_last(line.events))
     return " ".join([*parts, events]).strip()
 
 
@@ -51,8 +54,10 @@ def spell_time(at: datetime) -> str:
     return f"@{at.isoformat()}"
 
 
-def spell_event(event: TypedEvent) -> str:
+def spell_event(event: TypedEvent, unit: TemperatureUnit) -> str:
     """The event's word on the card, and its text."""
+    if event.kind is EventKind.SPOT_CHECK and is_spot_text(event.note):
+        return f"{EVENT_PHRASES[event.kind][0]} {_spell_spots(event.note, unit)}"
     # A semicolon would end the text, except in a note.
     note = event.note if event.kind is EventKind.NOTE else event.note.replace(";", ",")
     behind = note.casefold().split()
@@ -62,14 +67,20 @@ def spell_event(event: TypedEvent) -> str:
     return f"{next(whole, phrases[0])} {note}".strip()
 
 
+def _spell_spots(note: str, unit: TemperatureUnit) -> str:
+    spots = spots_of(Event(0.0, EventKind.SPOT_CHECK, note))
+    words = ((s.place, _number(s.temp_c, unit, SPOT_EXACT_C)) for s in spots)
+    return ", ".join(temp if place == UNNAMED else f"{place} {temp}" for place, temp in words)
+
+
 def _notes_last(events: tuple[TypedEvent, ...]) -> list[TypedEvent]:
     # A note takes the rest of the line.
     return sorted(events, key=lambda event: event.kind is EventKind.NOTE)
 
 
-def _number(temp_c: float, unit: TemperatureUnit) -> str:
+def _number(temp_c: float, unit: TemperatureUnit, exact_c: float = EXACT_C) -> str:
     text = plain_number(from_celsius(temp_c, unit), 1)
-    if abs(to_celsius(float(text), unit) - temp_c) < EXACT_C:
+    if abs(to_celsius(float(text), unit) - temp_c) < exact_c:
         return text
     # Typed in the other unit: only there it has one decimal.
     other = other_unit(unit)

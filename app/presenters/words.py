@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from app.display import Display
 from core.cook import Event, EventKind, Reading
+from core.spots import is_spot_text, spots_of
 
 if TYPE_CHECKING:
     from core.answers import Arrival
@@ -36,16 +37,19 @@ def reading_words(reading: Reading, display: Display) -> str:
     return ", ".join(f"{name} {display.reading(temp_c)}" for name, temp_c in pairs)
 
 
-def event_words(event: Event) -> str:
-    """``coals added: 12 briquettes``."""
-    words = EVENT_WORDS[event.kind]
-    return f"{words}: {event.note}" if event.note else words
+def event_words(event: Event, display: Display) -> str:
+    """``coals added: 12 briquettes``; the temperatures of a spot check in the reader's unit."""
+    words, note = EVENT_WORDS[event.kind], event.note
+    if event.kind is EventKind.SPOT_CHECK and is_spot_text(note):
+        spots = spots_of(event)
+        note = ", ".join(f"{spot.place} {display.reading(spot.temp_c)}" for spot in spots)
+    return f"{words}: {note}" if note else words
 
 
 def line_words(readings: tuple[Reading, ...], events: tuple[Event, ...], display: Display) -> str:
     """What one line says, in words."""
     parts = [reading_words(reading, display) for reading in readings]
-    parts += [event_words(event) for event in events]
+    parts += [event_words(event, display) for event in events]
     return ", ".join(part for part in parts if part)
 
 

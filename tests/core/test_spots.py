@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from core.cook import Cook, Event, EventKind, Plan, Probe
-from core.spots import Spot, SpotCheck, last_check, spots_of
+from core.spots import Spot, SpotCheck, finding, is_spot_text, last_check, spot_text, spots_of
 from core.units import f_to_c
 
 
@@ -27,6 +27,49 @@ def test_texts_as_the_typed_line_keeps_them() -> None:
     ]
     assert [s.place for s in spots_of(_event("160 °F 158 °F"))] == ["spot", "spot"]
     assert spots_of(_event("skin looks good")) == ()
+
+
+@pytest.mark.parametrize(
+    ("note", "places"),
+    [
+        ("64 °C at the thick end, 66 °C near the shank", ["thick end", "near the shank"]),
+        ("68 °C, 66 °C and 67 °C, clear of the bone", ["spot", "spot", "spot"]),
+        ("the thigh 75.56 °C, 72,5 °C", ["thigh", "spot"]),
+        ("64 at the thick end", []),
+    ],
+)
+def test_freer_texts_are_read_too(note: str, places: list[str]) -> None:
+    assert [spot.place for spot in spots_of(_event(note))] == places
+
+
+@given(
+    st.lists(
+        st.tuples(
+            st.sampled_from(("thigh", "left breast", "rib 2", "spot")), st.integers(100, 210)
+        ),
+        min_size=1,
+        max_size=5,
+    )
+)
+def test_what_is_written_is_read_to_the_degree(pairs: list[tuple[str, int]]) -> None:
+    note = spot_text((place, f_to_c(temp_f)) for place, temp_f in pairs)
+    assert is_spot_text(note)
+    back = [(s.place, round(s.temp_c * 1.8 + 32.0)) for s in spots_of(_event(note))]
+    assert back == pairs
+
+
+def test_a_round_is_held_against_each_target_and_says_what_is_missing() -> None:
+    probes = (Probe("breast", 73.9), Probe("thigh", 80.0))
+    check = SpotCheck((Spot("left thigh", 79.0, 0.0), Spot("breast", 73.88, 1.0)))
+    found = finding(check, probes)
+    assert [(s.place, round(k, 2)) for s, k in found.short] == [("left thigh", 1.0)]
+    assert (found.missing, found.done) == (1, False)
+    # a place that is no probe is held against the highest target
+    wing = finding(SpotCheck((Spot("wing", 79.0, 0.0),)), probes)
+    assert wing.short[0][1] == pytest.approx(1.0)
+    three = SpotCheck(tuple(Spot("breast", 74.0, float(i)) for i in range(3)))
+    assert finding(three, probes).done
+    assert finding(three, ()).short == ()
 
 
 def test_the_lowest_counts_and_its_number_is_said() -> None:
