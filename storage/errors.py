@@ -29,6 +29,22 @@ class NoSuchLine(StorageError):
         self.line_id = line_id
 
 
+class NoSuchMix(StorageError):
+    """A mix id that the file does not hold."""
+
+    def __init__(self, mix_id: int) -> None:
+        super().__init__(f"there is no mix {mix_id}; nothing was changed")
+        self.mix_id = mix_id
+
+
+class NoSuchDay(StorageError):
+    """The id of a day that the file does not hold."""
+
+    def __init__(self, day_id: int) -> None:
+        super().__init__(f"there is no day {day_id}; nothing was changed")
+        self.day_id = day_id
+
+
 class LineNotLive(StorageError):
     """A line that was deleted or corrected meanwhile, perhaps from another screen."""
 

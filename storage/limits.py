@@ -12,6 +12,7 @@ from datetime import datetime
 from core.catalogue import CUTS
 from core.cook import Event, Plan, Probe, Reading
 from storage.errors import InvalidEntry
+from storage.values import Outcome
 
 TEMP_C = (-40.0, 600.0)
 MASS_KG = (0.02, 60.0)
@@ -19,6 +20,9 @@ ELAPSED_S = (-72 * 3600.0, 100 * 3600.0)
 REST_S = (0.0, 48 * 3600.0)
 THICKNESS_M = (0.005, 0.6)
 YEARS = (1970, 2200)
+GRADES = (1, 5)
+MIX_KINDS = ("brine", "rub", "glaze")
+MIX_LINES = 200
 NAME_LENGTH = 40
 RESERVED_NAMES = ("minute", "pit")
 
@@ -26,6 +30,7 @@ NAME_RULE = (
     f"1 to {NAME_LENGTH} printable characters, no space at the ends, "
     "not 'minute' or 'pit', each name once"
 )
+LABEL_RULE = f"1 to {2 * NAME_LENGTH} printable characters, no space at the ends"
 TEXT_RULE = "text in Unicode characters"
 
 
@@ -47,6 +52,12 @@ def good_name(name: str) -> bool:
         and name == name.strip()
         and name not in RESERVED_NAMES
     )
+
+
+def check_label(field: str, text: str) -> None:
+    """Raise InvalidEntry unless `text` can name something in a list."""
+    if not 0 < len(text) <= 2 * NAME_LENGTH or not text.isprintable() or text != text.strip():
+        raise InvalidEntry(field, text, LABEL_RULE)
 
 
 def check_number(field: str, value: float | None, bounds: tuple[float, float], unit: str) -> None:
@@ -114,3 +125,27 @@ def check_event(event: Event) -> None:
     """Raise InvalidEntry unless an event can be stored."""
     check_number("time from meat-on", event.elapsed_s, ELAPSED_S, "s")
     check_text("note", event.note)
+
+
+def check_outcome(outcome: Outcome) -> None:
+    """Raise InvalidEntry unless an outcome can be stored."""
+    for field in ("tender", "juicy", "skin", "smoke"):
+        grade = getattr(outcome, field)
+        if grade is None:
+            continue
+        if type(grade) is not int or not GRADES[0] <= grade <= GRADES[1]:
+            raise InvalidEntry(field, grade, f"a whole number from {GRADES[0]} to {GRADES[1]}")
+    for field in ("words", "change", "wood"):
+        check_text(field, getattr(outcome, field))
+
+
+def check_mix(name: str, kind: str, lines: tuple[str, ...], meat_kg: float | None) -> None:
+    """Raise InvalidEntry unless a brine, a rub or a glaze can be stored."""
+    check_label("name", name)
+    if kind not in MIX_KINDS:
+        raise InvalidEntry("kind", kind, f"one of {', '.join(MIX_KINDS)}")
+    if len(lines) > MIX_LINES:
+        raise InvalidEntry("number of lines", len(lines), f"up to {MIX_LINES}")
+    for line in lines:
+        check_text("line", line)
+    check_number("meat_kg", meat_kg, MASS_KG, "kg")

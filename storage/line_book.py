@@ -9,7 +9,7 @@ from sqlalchemy.orm import Session
 
 from core.cook import Event, Reading
 from storage.errors import LineNotLive, NoSuchLine
-from storage.loading import cook_row, load_lines, possible_id
+from storage.loading import changed_row, load_lines, possible_id
 from storage.rows import LineRow
 from storage.saving import NewLine, write_lines
 from storage.times import to_us
@@ -49,7 +49,7 @@ class LineBook:
         """
         line = NewLine(text, typed_at, at, readings, events)
         with self._file.write() as session:
-            row = cook_row(session, cook_id)
+            row = changed_row(session, cook_id)
             (line_id,) = write_lines(session, cook_id, (line,))
             if ends_cook:
                 row.ended_us = to_us(at)
@@ -77,6 +77,7 @@ class LineBook:
         line = NewLine(text, typed_at, at, readings, events)
         with self._file.write() as session:
             original = _live_row(session, line_id)
+            changed_row(session, original.cook_id)
             (new_id,) = write_lines(session, original.cook_id, (line,), replaces_id=line_id)
             original.replaced_by_id = new_id
             session.flush()
@@ -93,6 +94,7 @@ class LineBook:
             row = _row(session, line_id)
             if not row.deleted:
                 _live_row(session, line_id).deleted = True
+                changed_row(session, row.cook_id)
             session.commit()
 
     def restore_line(self, line_id: int) -> None:
@@ -110,7 +112,9 @@ class LineBook:
                 if original.replaced_by_id not in (None, line_id):
                     raise LineNotLive(original.id, original.replaced_by_id)
                 original.replaced_by_id = line_id
-            row.deleted = False
+            if row.deleted:
+                row.deleted = False
+                changed_row(session, row.cook_id)
             session.commit()
 
     def undo(self, cook_id: int) -> SavedLine | None:
@@ -119,7 +123,7 @@ class LineBook:
         A correction that is taken back makes its original live again.
         """
         with self._file.write() as session:
-            cook_row(session, cook_id)
+            changed_row(session, cook_id)  # rolled back if there is nothing to take back
             last = session.scalar(
                 select(LineRow)
                 .where(

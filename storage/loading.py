@@ -24,6 +24,13 @@ def cook_row(session: Session, cook_id: int) -> CookRow:
     return row
 
 
+def changed_row(session: Session, cook_id: int) -> CookRow:
+    """The row of a cook that is about to change, under a new stamp; raises NoSuchCook."""
+    row = cook_row(session, cook_id)
+    row.changes += 1
+    return row
+
+
 def possible_id(number: int) -> bool:
     """Whether SQLite could hold that id; the driver fails on larger numbers."""
     return 0 < number < 2**63
@@ -55,6 +62,7 @@ def load_cook(session: Session, cook_id: int) -> SavedCook:
         lines=lines,
         ended_at=optional_from_us(row.ended_us),
         invented=row.invented,
+        stamp=str(row.changes),
     )
 
 
@@ -151,8 +159,8 @@ def _contents(session: Session, chosen: ColumnElement[bool]) -> _Contents:
     return contents
 
 
-def load_summaries(session: Session) -> tuple[CookSummary, ...]:
-    """All cooks outside the bin, newest first."""
+def load_summaries(session: Session, *, binned: bool) -> tuple[CookSummary, ...]:
+    """All cooks in the bin or all outside it, newest first."""
     counts = (
         select(LineRow.cook_id, func.count().label("readings"))
         .join(ReadingRow, ReadingRow.line_id == LineRow.id)
@@ -172,14 +180,24 @@ def load_summaries(session: Session) -> tuple[CookSummary, ...]:
             func.coalesce(counts.c.readings, 0),
             CookRow.ended_us,
             CookRow.invented,
+            CookRow.changes,
         )
         .outerjoin(counts, counts.c.cook_id == CookRow.id)
-        .where(CookRow.binned_us.is_(None))
+        .where(CookRow.binned_us.is_not(None) if binned else CookRow.binned_us.is_(None))
         .order_by(CookRow.started_us.desc(), CookRow.id.desc())
     )
     return tuple(
         CookSummary(
-            cook_id, title, in_zone(us, zone), cut, kg, pit, count, optional_from_us(ended), sample
+            id=cook_id,
+            title=title,
+            started_at=in_zone(us, zone),
+            cut=cut,
+            mass_kg=kg,
+            pit_c=pit,
+            readings=count,
+            ended_at=optional_from_us(ended),
+            invented=sample,
+            stamp=str(changes),
         )
-        for cook_id, title, us, zone, cut, kg, pit, count, ended, sample in rows
+        for cook_id, title, us, zone, cut, kg, pit, count, ended, sample, changes in rows
     )

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import Any, ClassVar
 
-from sqlalchemy import Double, ForeignKey, Index, MetaData, UniqueConstraint
+from sqlalchemy import Double, ForeignKey, Index, MetaData, UniqueConstraint, text
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
 NAMES = {
@@ -34,7 +34,8 @@ class CookRow(Row):
 
     ``started_zone`` and ``serve_zone`` are the offsets as given (``Z`` or ``-05:00``).
     ``binned_us`` is set while the cook lies in the bin. ``source`` is the document it was imported
-    from, as it was written, and ``fingerprint`` the mark of that document's values.
+    from, as it was written, and ``fingerprint`` the mark of that document's values. ``changes``
+    counts up whenever something that a forecast or the Ledger could have used has changed.
     """
 
     __tablename__ = "cook"
@@ -65,6 +66,7 @@ class CookRow(Row):
     invented: Mapped[bool]
     fingerprint: Mapped[str | None]
     source: Mapped[str | None] = mapped_column(deferred=True)
+    changes: Mapped[int] = mapped_column(default=0, server_default=text("0"))
 
 
 class ProbeRow(Row):
@@ -137,3 +139,95 @@ class EventRow(Row):
     elapsed_s: Mapped[float]
     kind: Mapped[str]
     note: Mapped[str]
+
+
+class OutcomeRow(Row):
+    """How one cook turned out; grades from 1 to 5."""
+
+    __tablename__ = "outcome"
+
+    cook_id: Mapped[int] = mapped_column(ForeignKey("cook.id"), primary_key=True)
+    tender: Mapped[int | None]
+    juicy: Mapped[int | None]
+    skin: Mapped[int | None]
+    smoke: Mapped[int | None]
+    words: Mapped[str]
+    change: Mapped[str]
+    wood: Mapped[str]
+
+
+class MixRow(Row):
+    """A brine, a rub or a glaze: of the personal list, or the copy that stays with a cook.
+
+    ``lines`` is a JSON list of texts.
+    """
+
+    __tablename__ = "mix"
+    __table_args__ = (
+        UniqueConstraint("cook_id", "name"),
+        Index("ix_mix_listed_name", "name", unique=True, sqlite_where=text("cook_id IS NULL")),
+        {"sqlite_autoincrement": True},
+    )
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    cook_id: Mapped[int | None] = mapped_column(ForeignKey("cook.id"))
+    name: Mapped[str]
+    kind: Mapped[str]
+    lines: Mapped[str]
+    meat_kg: Mapped[float | None]
+    saved_us: Mapped[int]
+
+
+class DayRow(Row):
+    """One planned day; ``wish`` is the JSON text that the app made of it."""
+
+    __tablename__ = "day"
+    __table_args__ = ({"sqlite_autoincrement": True},)
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    title: Mapped[str]
+    wish: Mapped[str]
+    created_us: Mapped[int]
+    closed_us: Mapped[int | None]
+
+
+class DayStepRow(Row):
+    """What was done about one step of a day: ticked off, moved, or both."""
+
+    __tablename__ = "day_step"
+
+    day_id: Mapped[int] = mapped_column(ForeignKey("day.id"), primary_key=True)
+    key: Mapped[str] = mapped_column(primary_key=True)
+    ticked_us: Mapped[int | None]
+    moved_us: Mapped[int | None]
+
+
+class DayCookRow(Row):
+    """A cook that was begun out of a day."""
+
+    __tablename__ = "day_cook"
+    __table_args__ = (Index(None, "cook_id"),)
+
+    day_id: Mapped[int] = mapped_column(ForeignKey("day.id"), primary_key=True)
+    cook_id: Mapped[int] = mapped_column(ForeignKey("cook.id"), primary_key=True)
+
+
+class DerivedRow(Row):
+    """What was computed from one cook when its stamp was this; may be thrown away at any time."""
+
+    __tablename__ = "derived"
+    __table_args__ = (Index(None, "kind"),)
+
+    cook_id: Mapped[int] = mapped_column(ForeignKey("cook.id"), primary_key=True)
+    kind: Mapped[str] = mapped_column(primary_key=True)
+    stamp: Mapped[str]
+    payload: Mapped[str]
+
+
+class SettingRow(Row):
+    """One choice of the user that belongs to the cooks rather than to the screens."""
+
+    __tablename__ = "setting"
+
+    key: Mapped[str] = mapped_column(primary_key=True)
+    value: Mapped[str]

@@ -14,7 +14,7 @@ from pathlib import Path
 from storage.engine import BUSY_S, our_errors
 from storage.errors import FileTrouble, MigrationFailed, NewerSchema, NotADataFile, StorageError
 
-HEAD = "0001"
+HEAD = "0002"
 """The schema this program writes: the newest step in ``storage.migrations``."""
 
 SCRIPTS = "storage:migrations"

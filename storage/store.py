@@ -12,13 +12,17 @@ from sqlalchemy import select
 from core.cook import Plan, Probe
 from core.units import MassUnit, TemperatureUnit
 from storage.backup import copy_before_migration, daily_backup
+from storage.days import Days
+from storage.derived import Derived, Settings
 from storage.document_store import DocumentShelf
 from storage.engine import BUSY_S, our_errors
 from storage.errors import FileError, InvalidEntry
 from storage.files import default_path, keep_private, make_file, make_folder
 from storage.limits import check_plan, check_text, check_time
 from storage.line_book import LineBook
-from storage.loading import cook_row, load_cook, load_summaries
+from storage.loading import changed_row, cook_row, load_cook, load_summaries
+from storage.mixes import Mixes
+from storage.outcomes import Outcomes
 from storage.rows import CookRow
 from storage.saving import shift_times, write_plan, write_probes
 from storage.schema import bring_up_to_date
@@ -40,11 +44,16 @@ class Store(LineBook, DocumentShelf):
     path : Path
     notice : str or None
         Something the user should hear about the file although it works (no daily backup).
+    outcomes, mixes, days, derived, settings
+        What is kept beside the cooks; their methods are units of work too.
     """
 
     def __init__(self, path: Path, notice: str | None = None) -> None:
-        super().__init__(DataFile(path))
+        file = DataFile(path)
+        super().__init__(file)
         self.path, self.notice = path, notice
+        self.outcomes, self.mixes, self.days = Outcomes(file), Mixes(file), Days(file)
+        self.derived, self.settings = Derived(file), Settings(file)
         self._watch_lock = threading.Lock()
         with our_errors(path):
             self._watch = sqlite3.connect(
@@ -88,10 +97,10 @@ class Store(LineBook, DocumentShelf):
             )
             return None if cook_id is None else load_cook(session, cook_id)
 
-    def cooks(self) -> tuple[CookSummary, ...]:
-        """All cooks outside the bin, newest first."""
+    def cooks(self, *, binned: bool = False) -> tuple[CookSummary, ...]:
+        """All cooks outside the bin, or all that are in it, newest first."""
         with self._file.read() as session:
-            return load_summaries(session)
+            return load_summaries(session, binned=binned)
 
     def change_plan(self, cook_id: int, plan: Plan, probes: tuple[Probe, ...]) -> None:
         """Put another plan and other probes in the place of the cook's.
@@ -104,7 +113,7 @@ class Store(LineBook, DocumentShelf):
         """
         check_plan(plan)
         with self._file.write() as session:
-            row = cook_row(session, cook_id)
+            row = changed_row(session, cook_id)
             write_plan(row, plan)
             write_probes(session, cook_id, probes)
             session.commit()
@@ -127,7 +136,7 @@ class Store(LineBook, DocumentShelf):
         """Mend the time of meat-on: all clock times stay, the times from meat-on shift."""
         check_time("start", started_at)
         with self._file.write() as session:
-            row = cook_row(session, cook_id)
+            row = changed_row(session, cook_id)
             shift_times(session, cook_id, (row.started_us - to_us(started_at)) / 1e6)
             row.started_us, row.started_zone = to_us(started_at), zone_text(started_at)
             session.commit()
@@ -136,13 +145,13 @@ class Store(LineBook, DocumentShelf):
         """Say that a cook is over; it is then no longer the cook in hand."""
         check_time("end", at)
         with self._file.write() as session:
-            cook_row(session, cook_id).ended_us = to_us(at)
+            changed_row(session, cook_id).ended_us = to_us(at)
             session.commit()
 
     def reopen_cook(self, cook_id: int) -> None:
         """Say that a cook is not over after all."""
         with self._file.write() as session:
-            cook_row(session, cook_id).ended_us = None
+            changed_row(session, cook_id).ended_us = None
             session.commit()
 
     def bin_cook(self, cook_id: int, at: datetime) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 
 from core.cook import Cook, Event, Plan, Probe, Reading
@@ -67,6 +67,8 @@ class SavedCook:
         Aware, UTC.
     invented : bool
         A sample, not a real cook.
+    stamp : str
+        As in `CookSummary`; empty if the cook is not from the file. Not compared.
     """
 
     id: int
@@ -78,6 +80,7 @@ class SavedCook:
     lines: tuple[SavedLine, ...]
     ended_at: datetime | None
     invented: bool
+    stamp: str = field(default="", compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +98,12 @@ class NewCook:
 
 @dataclass(frozen=True, slots=True)
 class CookSummary:
-    """One row of a list of cooks; `readings` counts the live ones."""
+    """One row of a list of cooks.
+
+    `readings` counts the live ones. `stamp` is another one whenever a line, the plan, the start,
+    the end or the outcome of the cook has changed, so what was computed from the cook under one
+    stamp holds as long as the stamp does.
+    """
 
     id: int
     title: str
@@ -106,3 +114,91 @@ class CookSummary:
     readings: int
     ended_at: datetime | None
     invented: bool
+    stamp: str
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """How a cook turned out, as the person who ate it says; nothing needs to be said.
+
+    Attributes
+    ----------
+    tender, juicy, skin, smoke : int or None
+        1 (poor) to 5 (as good as can be); `skin` is skin or bark.
+    words : str
+        In their own words.
+    change : str
+        What they would change next time.
+    wood : str
+        The wood that was used.
+    """
+
+    tender: int | None = None
+    juicy: int | None = None
+    skin: int | None = None
+    smoke: int | None = None
+    words: str = ""
+    change: str = ""
+    wood: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Mix:
+    """A brine, a rub or a glaze.
+
+    Attributes
+    ----------
+    id : int
+    name : str
+    kind : str
+        "brine", "rub" or "glaze".
+    lines : tuple of str
+        The ingredients as they were typed.
+    meat_kg : float or None
+        The meat it was made for [kg].
+    saved_at : datetime
+        Aware, UTC.
+    """
+
+    id: int
+    name: str
+    kind: str
+    lines: tuple[str, ...]
+    meat_kg: float | None
+    saved_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class SavedStep:
+    """What was done about one step of a day; times aware, UTC."""
+
+    key: str
+    ticked_at: datetime | None
+    moved_to: datetime | None
+
+
+@dataclass(frozen=True, slots=True)
+class SavedDay:
+    """One planned day.
+
+    Attributes
+    ----------
+    id : int
+    title : str
+    wish : str
+        JSON text of what is wished for, as the app wrote it.
+    steps : tuple of SavedStep
+        Those that were ticked off or moved, by key.
+    cook_ids : tuple of int
+        The cooks that were begun out of it and are not in the bin.
+    created_at, closed_at : datetime
+        Aware, UTC.
+    """
+
+    id: int
+    title: str
+    wish: str
+    steps: tuple[SavedStep, ...]
+    cook_ids: tuple[int, ...]
+    created_at: datetime
+    closed_at: datetime | None

@@ -25,6 +25,7 @@ from storage.errors import MigrationFailed, NewerSchema
 from storage.rows import Row
 from storage.schema import APPLICATION_ID, HEAD, SCRIPTS, bring_up_to_date, found_schema
 from storage.store import open_store
+from storage.values import Mix, Outcome, SavedDay, SavedStep
 from tests.storage.samples import GOOSE, NOW, at, typed
 from tests.storage.test_documents import DUCK
 
@@ -93,12 +94,13 @@ def test_the_steps_lead_to_the_tables_that_the_rows_describe(path: Path) -> None
     with closing(sqlite3.connect(path)) as connection:
         assert connection.execute("PRAGMA application_id").fetchone() == (APPLICATION_ID,)
         for table, sql in connection.execute("SELECT name, sql FROM sqlite_master"):
-            assert ("AUTOINCREMENT" in (sql or "")) == (table in ("cook", "line"))
+            assert ("AUTOINCREMENT" in (sql or "")) == (table in ("cook", "line", "mix", "day"))
     assert found_schema(path) == HEAD
 
 
-def test_a_file_of_schema_1_opens_with_all_its_values(tmp_path: Path) -> None:
-    store = open_store(saved_file(tmp_path, "0001"), now=NOW)
+@pytest.mark.parametrize("schema", ["0001", "0002"])
+def test_the_cooks_of_an_older_file_open_with_all_their_values(tmp_path: Path, schema: str) -> None:
+    store = open_store(saved_file(tmp_path, schema), now=NOW)
     assert [summary.id for summary in store.cooks()] == [1, 2]
     goose, duck = store.cook(1), store.cook(2)
     assert (goose.title, goose.started_at) == (GOOSE.title, GOOSE.started_at)
@@ -122,10 +124,60 @@ def test_a_file_of_schema_1_opens_with_all_its_values(tmp_path: Path) -> None:
     store.close()
 
 
+def test_a_file_of_schema_1_has_nothing_beside_its_cooks(tmp_path: Path) -> None:
+    path = saved_file(tmp_path, "0001")
+    before = content(path)
+    store = open_store(path, now=NOW)
+    assert [summary.stamp for summary in store.cooks()] == ["0", "0"]
+    assert (store.outcomes.all(), store.mixes.all(), store.days.all()) == ({}, (), ())
+    assert (store.derived.all("evidence:0"), store.settings.get("learning")) == ({}, None)
+    store.outcomes.save(2, Outcome(tender=4))
+    assert store.outcomes.of(2) == Outcome(tender=4)
+    store.close()
+    assert verify(path) == ()
+    copies = sorted(backup_folder(path).iterdir())
+    assert [copy.name.split("-")[1] for copy in copies] == ["2026", "before"]
+    assert content(copies[1]) == before
+
+
+def test_what_a_file_of_schema_2_keeps_beside_its_cooks(tmp_path: Path) -> None:
+    store = open_store(saved_file(tmp_path, "0002"), now=NOW)
+    words = "crisp; a little dry at the wing, 'for once'"
+    assert store.outcomes.all() == {
+        2: Outcome(4, 3, None, 5, words, "lower pit, ü", "cherry"),
+    }
+    assert [summary.stamp for summary in store.cooks()] == ["0", "1"]
+    plain = ("water 4 L", "salt 200 g", "sugar 50 g")
+    assert store.mixes.all() == (
+        Mix(2, "Pepper rub", "rub", ("black pepper 2 tbsp", "salt 1 tbsp"), None, at(-800)),
+        Mix(1, "Plain brine", "brine", plain, 4.6, at(-900)),
+    )
+    assert store.mixes.of_cook(2) == (
+        Mix(3, "Plain brine", "brine", ("water 3 L", "salt 150 g"), 2.3, at(-700)),
+    )
+    day = store.days.in_hand()
+    steps = (
+        SavedStep("brine", at(-1000), at(-990)),
+        SavedStep("light", None, at(-60.5)),
+        SavedStep("thaw", at(-1500), None),
+    )
+    wish = '{"cut": "goose"}'
+    assert day == SavedDay(1, "Goose Sunday (invented)", wish, steps, (1,), at(-2000), None)
+    assert store.days.get(2) == SavedDay(2, "", "{}", (), (), at(-9000), at(-8000))
+    store.unbin_cook(3)
+    assert store.days.get(1).cook_ids == (1, 3)
+    assert store.derived.all("evidence:0") == {2: ("1", '{"x": [1.5]}')}
+    assert store.settings.get("learning") == "off"
+    store.close()
+
+
 def test_rebuilding_a_table_keeps_the_rows_that_point_to_it(tmp_path: Path) -> None:
     path = saved_file(tmp_path, HEAD)
     with closing(sqlite3.connect(path)) as connection:
-        tables = ("line", "reading", "temp", "event", "probe", "cook")
+        tables = (
+            "line", "reading", "temp", "event", "probe", "cook",
+            "outcome", "mix", "day", "day_step", "day_cook", "derived", "setting",
+        )  # fmt: skip
         counts = {t: connection.execute(f"SELECT count(*) FROM {t}").fetchone() for t in tables}  # noqa: S608
     before = content(path)
     upgrade(path, steps(tmp_path, REBUILD))
@@ -153,14 +205,17 @@ FAILURES = {
 }
 
 
+@pytest.mark.parametrize("schema", ["0001", "0002"])
 @pytest.mark.parametrize("body", FAILURES.values(), ids=FAILURES.keys())
-def test_a_failure_in_the_middle_leaves_the_file_as_it_was(tmp_path: Path, body: str) -> None:
-    path = saved_file(tmp_path, HEAD)
+def test_a_failure_in_the_middle_leaves_the_file_as_it_was(
+    tmp_path: Path, body: str, schema: str
+) -> None:
+    path = saved_file(tmp_path, schema)
     before = content(path)
     with pytest.raises(MigrationFailed, match="left as it is") as caught:
         upgrade(path, steps(tmp_path, body))
     assert content(path) == before
-    assert found_schema(path) == HEAD
+    assert found_schema(path) == schema
     assert caught.value.copy is not None
     assert str(caught.value.copy) in str(caught.value)
     assert content(caught.value.copy) == before
@@ -181,8 +236,9 @@ def test_without_a_copy_there_is_no_migration(tmp_path: Path) -> None:
     assert content(path) == before
 
 
-def test_a_kill_in_the_middle_leaves_the_file_as_it_was(tmp_path: Path) -> None:
-    path = saved_file(tmp_path, HEAD)
+@pytest.mark.parametrize("schema", ["0001", "0002"])
+def test_a_kill_in_the_middle_leaves_the_file_as_it_was(tmp_path: Path, schema: str) -> None:
+    path = saved_file(tmp_path, schema)
     before = content(path)
     scripts = steps(tmp_path, REBUILD + "    import os; os.kill(os.getpid(), 9)\n")
     code = (
