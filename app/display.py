@@ -58,6 +58,15 @@ def span(seconds: float) -> str:
     return f"{hours} h {rest} min" if rest else f"{hours} h"
 
 
+def rough_span(seconds: float) -> str:
+    """A length of time that is no better known than to five minutes: ``about`` is said elsewhere.
+
+    From half a day on it is said in quarters of an hour.
+    """
+    step_s = 300.0 if seconds < 12 * HOUR else 900.0
+    return span(max(step_s * round(seconds / step_s), min(seconds, step_s)))
+
+
 @dataclass(frozen=True, slots=True)
 class Display:
     """The units and the time zone that one person wants to see.

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 
 from core.answers import Arrival, Forecast
@@ -40,17 +41,20 @@ def after_meat_on(wish: DayWish, day: PieceDay, told: Forecast) -> list[Step]:
 def shared_steps(wish: DayWish, days: tuple[PieceDay, ...], own: tuple[Step, ...]) -> list[Step]:
     """Steps of the fire and of the meal, once however many pieces there are."""
     first = min(day.on_at for day in days)
-    lit = later(first, -LIGHT_HIGH_S)
+    on = any(day.on for day in days)
+    # what the clock has passed is not laid out in the past, unless the meat is on already
+    now = min(wish.now, first) if not on else later(first, -LIGHT_HIGH_S)
+    lit, last = max(later(first, -LIGHT_HIGH_S), now), max(later(first, -LIGHT_LOW_S), now)
+    steady = max(later(first, -STEADY_S), now)
     pit = ("pit_c", days[0].plan.pit_c)
     carve_s = max(day.carve_s for day in days)
     carve = later(wish.serve_at, -carve_s)
     away = later(wish.serve_at, LEFTOVERS_S)
     return [
         *_first_look(days, first, own),
-        Step(StepKey.LIGHT, lit, lit, later(first, -LIGHT_LOW_S), None,
+        Step(StepKey.LIGHT, lit, lit, last, None,
              (("before_low_s", LIGHT_LOW_S), ("before_high_s", LIGHT_HIGH_S), pit)),
-        Step(StepKey.FIRE_STEADY, later(first, -STEADY_S), later(first, -STEADY_S), first, None,
-             (pit,)),
+        Step(StepKey.FIRE_STEADY, steady, steady, first, None, (pit,)),
         Step(StepKey.SMOKE, first, first, later(first, SMOKE_S), None, (("smoke_s", SMOKE_S),)),
         Step(StepKey.CARVE, carve, carve, wish.serve_at, None, (("carve_s", carve_s),)),
         Step(StepKey.EAT, wish.serve_at, wish.serve_at, wish.serve_at, None,
@@ -81,7 +85,9 @@ def _meat_on(wish: DayWish, day: PieceDay) -> Step:
 
 def _looks(day: PieceDay, told: Forecast) -> list[Step]:
     """Looks at the meat: before its first milestone, and before its finish."""
-    waited = [a for a in told.arrivals if a.milestone is not Milestone.RESTED]
+    waited = [
+        a for a in told.arrivals if a.milestone is not Milestone.RESTED and a.reached_s is None
+    ]
     due = [(q, a) for a in waited if (q := a.quantile_s(CHANCE_PASSED)) is not None]
     if not due:
         return []
@@ -132,10 +138,17 @@ def _quantile_step(day: PieceDay, key: StepKey, arrival: Arrival, extra_s: float
     return Step(key, times[1], times[0], max(times[2], times[1]), day.piece.name, tuple(why), PRIOR)
 
 
+def _pull(wish: DayWish, day: PieceDay) -> Step:
+    """Off the fire: by the forecast, or when the cook has moved it to."""
+    pull = _quantile_step(day, StepKey.PULL, day.finish, 0.0)
+    pin = wish.pin(StepKey.PULL, day.piece.name)
+    return pull if pin is None else replace(pull, at=pin.at, early=pin.at, late=pin.at)
+
+
 def _finish(wish: DayWish, day: PieceDay, told: Forecast) -> list[Step]:
     """Pull, rest and, where that leaves time, hold."""
-    pull = _quantile_step(day, StepKey.PULL, day.finish, 0.0)
-    rest = _quantile_step(day, StepKey.REST, day.finish, 0.0)
+    pull = _pull(wish, day)
+    rest = replace(pull, key=StepKey.REST)
     carve = later(wish.serve_at, -day.carve_s)
     latest = later(carve, -day.rest_s)
     numbers = [(f"target_c {p.name}", p.target_c) for p in day.piece.probes]

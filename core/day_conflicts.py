@@ -23,6 +23,8 @@ from core.day_times import (
 )
 from core.day_values import (
     COMMON,
+    PRIOR,
+    SAME_PIT_C,
     Conflict,
     ConflictKey,
     DayWish,
@@ -30,6 +32,7 @@ from core.day_values import (
     PieceDay,
     Remedy,
     RemedyKey,
+    StepKey,
 )
 from core.thaw import FROM_FROZEN_FACTOR, USDA, MeatState
 
@@ -42,9 +45,10 @@ WRAP_C = 71.0
 """Usual temperature to wrap at, 160 °F (common practice, no source) [°C]."""
 
 _WRAPPABLE = ("pork_shoulder", "beef_brisket", "pork_ribs")
-_SAME_PIT_C = 5.0
 _TOUCH_C = 0.05
 _LESS_SURE = 0.75
+_FIRMER_SHARE = 0.7
+_WORTH_SAYING = 0.1
 
 
 def wish_conflicts(wish: DayWish) -> list[Conflict]:
@@ -53,12 +57,6 @@ def wish_conflicts(wish: DayWish) -> list[Conflict]:
     if wish.serve_at <= wish.now:
         late = (("late_s", seconds_between(wish.serve_at, wish.now)),)
         found.append(Conflict(ConflictKey.SERVE_PAST, None, late, (), wish.serve_at))
-    pit_c = wish.pieces[0].plan.pit_c
-    for piece in wish.pieces[1:]:
-        if abs(piece.plan.pit_c - pit_c) > _SAME_PIT_C:
-            one = Remedy(RemedyKey.ONE_PIT, None, (("pit_c", pit_c),), COMMON)
-            pits = (("pit_c", piece.plan.pit_c), ("fire_c", pit_c))
-            found.append(Conflict(ConflictKey.PITS_DIFFER, piece.name, pits, (one,)))
     fed = sum(heads_fed(piece.plan) for piece in wish.pieces)
     if wish.people is not None and fed < wish.people - 0.5:
         a_head = PORTIONS_KG.get(wish.pieces[0].plan.cut, PORTIONS_KG["other"])
@@ -68,6 +66,40 @@ def wish_conflicts(wish: DayWish) -> list[Conflict]:
         numbers = (("people", float(wish.people)), ("fed", fed))
         found.append(Conflict(ConflictKey.SMALL_FOR_PEOPLE, None, numbers, (more,)))
     return found
+
+
+def pits_differ(
+    wish: DayWish, days: tuple[PieceDay, ...], forecast_of: Callable[[Cook], Forecast]
+) -> list[Conflict]:
+    """One fire has one pit: the day is planned between those wanted; each of them is offered."""
+    wanted = sorted({piece.plan.pit_c for piece in wish.pieces})
+    if wanted[-1] - wanted[0] <= SAME_PIT_C or any(day.on for day in days):
+        return []
+    remedies = []
+    for pit_c in (wanted[0], wanted[-1]):
+        on: list[tuple[str, float]] = []
+        for day in days:
+            plan = replace(day.plan, pit_c=pit_c, pit_low_c=None, pit_high_c=None)
+            enough = needed_s(_asked(day, forecast_of, plan), wish.chance)
+            if enough is None:
+                break
+            on.append((f"ahead_s {day.piece.name}", enough + day.rest_s + day.carve_s))
+        if len(on) == len(days):
+            first = floored(later(wish.serve_at, -max(ahead for _, ahead in on)))
+            if first >= wish.now:
+                numbers = (("pit_c", pit_c), *on)
+                remedies.append(Remedy(RemedyKey.ONE_PIT, first, numbers, PRIOR))
+    pits = tuple((f"pit_c {piece.name}", piece.plan.pit_c) for piece in wish.pieces)
+    numbers = (("fire_c", wish.fire_c), *pits)
+    return [Conflict(ConflictKey.PITS_DIFFER, None, numbers, tuple(remedies))]
+
+
+def running_late(wish: DayWish, day: PieceDay, *, over: bool) -> list[Conflict]:
+    """A piece on the fire that is less sure for the meal than was wanted."""
+    if over or day.chance >= wish.chance - _WORTH_SAYING:
+        return []
+    numbers = (("chance", day.chance), ("wanted", wish.chance))
+    return [Conflict(ConflictKey.RUNNING_LATE, day.piece.name, numbers, tuple(_eat_at(wish, day)))]
 
 
 def below_minimum(piece: Piece) -> list[Conflict]:
@@ -102,6 +134,7 @@ def late_conflict(
         ("late_s", seconds_between(wished, day.on_at)),
         ("chance", day.chance),
         ("wanted", wish.chance),
+        ("moved", float(wish.pin(StepKey.MEAT_ON, day.piece.name) is not None)),
     )
     remedies = [*_eat_at(wish, day), *_hotter(wish, day, forecast_of, day.on_at)]
     remedies += _wrap(wish, day, forecast_of)
@@ -117,7 +150,7 @@ def long_hold(
     if early is None or late is None or late - early <= HOLD_LONG_S:
         return []
     numbers = (("hold_s", late - early), ("early_s", early), ("late_s", late))
-    remedies = [*_wrap(wish, day, forecast_of)]
+    remedies = [*_wrap(wish, day, forecast_of), *_firmer(wish, day, forecast_of, late - early)]
     less = needed_s(day.finish, _LESS_SURE)
     if less is not None and wish.chance > _LESS_SURE + 0.05:
         on_at = floored(later(wish.serve_at, -day.rest_s - day.carve_s - less))
@@ -168,6 +201,28 @@ def _hotter(
         if later(start, enough + after_s) <= wish.serve_at and start >= wish.now:
             chance = finish.chance_by(seconds_between(start, wish.serve_at) - after_s)
             return [Remedy(RemedyKey.HOTTER_PIT, start, (("pit_c", pit_c), ("chance", chance)))]
+    return []
+
+
+def _firmer(
+    wish: DayWish, day: PieceDay, forecast_of: Callable[[Cook], Forecast], hold_s: float
+) -> list[Remedy]:
+    """The least hotter pit at which the finish is a good deal less unsure."""
+    after_s = day.rest_s + day.carve_s
+    for more in PIT_STEPS_C:
+        pit_c = day.plan.pit_c + more
+        if pit_c > PIT_MOST_C:
+            break
+        hotter = replace(day.plan, pit_c=pit_c, pit_low_c=None, pit_high_c=None)
+        finish = _asked(day, forecast_of, hotter)
+        early, late = finish.quantile_s(EARLY_LEVEL), needed_s(finish, wish.chance)
+        if early is None or late is None or late - early > _FIRMER_SHARE * hold_s:
+            continue
+        on_at = floored(later(wish.serve_at, -after_s - late))
+        if on_at < later(wish.now, LIGHT_HIGH_S):
+            continue
+        numbers = (("pit_c", pit_c), ("chance", wish.chance), ("hold_s", late - early))
+        return [Remedy(RemedyKey.FIRMER_PIT, on_at, numbers)]
     return []
 
 

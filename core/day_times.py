@@ -84,7 +84,8 @@ def by_day(at: datetime, early: datetime, zone: tzinfo) -> datetime:
 
 def carve_span_s(people: int | None) -> float:
     """Time to carve and bring to the table (common practice, no source) [s]."""
-    return min(_CARVE_S + _CARVE_A_HEAD_S * (people or 0), _CARVE_MOST_S)
+    wanted = min(_CARVE_S + _CARVE_A_HEAD_S * (people or 0), _CARVE_MOST_S)
+    return float(_ROUND_S * round(wanted / _ROUND_S))
 
 
 def needed_s(finish: Arrival, chance: float) -> float | None:

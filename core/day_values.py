@@ -6,17 +6,21 @@ clocks do that night. What is said to a cook is chosen elsewhere: here are keys 
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, tzinfo
 from enum import StrEnum
 
-from core.answers import Arrival
+from core.answers import Arrival, Forecast
 from core.cook import Plan, Probe
 from core.errors import InvalidValue
 from core.thaw import MeatState, ThawMethod
 
 PRIOR = "prior forecast"
 COMMON = "common practice, no source"
+SAME_PIT_C = 5.0
+"""Pits so near to each other are one fire [K]."""
+
 Numbers = tuple[tuple[str, float], ...]
 """Named numbers in SI units: seconds, °C, kg, shares."""
 
@@ -61,6 +65,7 @@ class ConflictKey(StrEnum):
     THAW_LATE = "thaw_late"
     BRINE_LATE = "brine_late"
     MEAT_ON_LATE = "meat_on_late"
+    RUNNING_LATE = "running_late"
     NEVER_REACHED = "never_reached"
     LONG_HOLD = "long_hold"
     PITS_DIFFER = "pits_differ"
@@ -77,10 +82,36 @@ class RemedyKey(StrEnum):
     NO_BRINE = "no_brine"
     EAT_AT = "eat_at"
     HOTTER_PIT = "hotter_pit"
+    FIRMER_PIT = "firmer_pit"
     WRAP = "wrap"
     LOWER_CHANCE = "lower_chance"
     ONE_PIT = "one_pit"
     MORE_MEAT = "more_meat"
+
+
+@dataclass(frozen=True, slots=True)
+class Pin:
+    """A step that stands at a time of the cook's own: moved there, or done then."""
+
+    at: datetime
+    done: bool = False
+
+
+def step_id(key: StepKey, piece: str | None) -> str:
+    """Name of a step in its day: ``light``, ``meat_on:duck``."""
+    return key.value if piece is None else f"{key.value}:{piece}"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class LivePiece:
+    """A piece that is on the fire, with the forecast from its own readings.
+
+    `over` is set once it was served or ended.
+    """
+
+    on_at: datetime
+    told: Forecast
+    over: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,12 +146,14 @@ class DayWish:
     Attributes
     ----------
     pieces : tuple of Piece
-        On one fire; the first one's pit is the fire's.
+        On one fire, which has one pit: see `fire_c`.
     serve_at, now : datetime
         Aware; the meal, and when the plan is made.
     people : int or None
     chance : float
         Wanted chance of being ready by the meal, 0.05 to 0.99.
+    pins : mapping of str to Pin
+        Steps that were moved or done, by `step_id`; the rest of the day follows from them.
     zone : tzinfo
         The zone that `serve_at` came in: what is done the day before is kept out of its nights.
     """
@@ -130,6 +163,7 @@ class DayWish:
     now: datetime
     people: int | None = None
     chance: float = 0.9
+    pins: Mapping[str, Pin] = field(default_factory=dict)
     zone: tzinfo = field(init=False, repr=False, compare=False, default=UTC)
 
     def __post_init__(self) -> None:
@@ -149,6 +183,17 @@ class DayWish:
         if self.people is not None and not 1 <= self.people <= 10_000:
             raise InvalidValue("people", self.people, "1 to 10000")
 
+    @property
+    def fire_c(self) -> float:
+        """The pit of the one fire [°C]: what all want, or the middle of what they want."""
+        pits = [piece.plan.pit_c for piece in self.pieces]
+        low, high = min(pits), max(pits)
+        return pits[0] if high - low <= SAME_PIT_C else 0.5 * (low + high)
+
+    def pin(self, key: StepKey, piece: str | None = None) -> Pin | None:
+        """Where the cook has put that step, None if it follows the plan."""
+        return self.pins.get(step_id(key, piece))
+
 
 @dataclass(frozen=True, slots=True)
 class Step:
@@ -167,6 +212,8 @@ class Step:
         The numbers behind it.
     source : str
         Where they are from.
+    pin : Pin or None
+        Set when the cook has moved it or done it; it then stands at that time.
     """
 
     key: StepKey
@@ -176,6 +223,17 @@ class Step:
     piece: str | None = None
     why: Numbers = ()
     source: str = COMMON
+    pin: Pin | None = None
+
+    @property
+    def id(self) -> str:
+        """Its name in the day: ``light``, ``meat_on:duck``."""
+        return step_id(self.key, self.piece)
+
+    @property
+    def done(self) -> bool:
+        """Whether it has happened."""
+        return self.pin is not None and self.pin.done
 
     def number(self, name: str) -> float | None:
         """One of the numbers behind it, None if it has none of that name."""
@@ -224,6 +282,8 @@ class PieceDay:
         Of being rested and carved by the meal when it goes on at `on_at`.
     thaw : ThawMethod or None
         The method planned with; None if nothing is to be thawed.
+    on : bool
+        Whether it is on the fire.
     """
 
     piece: Piece
@@ -234,6 +294,7 @@ class PieceDay:
     carve_s: float
     chance: float
     thaw: ThawMethod | None
+    on: bool = False
 
 
 @dataclass(frozen=True, slots=True, eq=False)

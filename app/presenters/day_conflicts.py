@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from app.display import Display, span
+from app.display import Display, rough_span, span
 from app.presenters.cautions import minimum_words
 from app.presenters.words import in_ten
 from core.catalogue import cut_named
+from core.day_times import floored, later
 from core.day_values import Conflict, ConflictKey, Dayline, Remedy, RemedyKey
+from core.thaw import WATER_CHANGE_S
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,29 +40,51 @@ def _conflict_words(day: Dayline, conflict: Conflict, display: Display) -> str:
         case ConflictKey.THAW_LATE:
             return f"it should have been thawing in the refrigerator since {at}."
         case ConflictKey.BRINE_LATE:
-            needed, left = span(n["needed_s"]), span(n["left_s"])
-            return f"no time for the salt: it needs {needed}, there are {left}."
+            needed, left = rough_span(n["needed_s"]), rough_span(n["left_s"])
+            return f"not time enough for the salt: it needs {needed}, there are {left}."
         case ConflictKey.MEAT_ON_LATE:
-            return (
-                f"it should go on at {at}, {span(n['late_s'])} before it can. "
-                f"Ready by the meal: {in_ten(n['chance'])}."
-            )
+            late = span(n["late_s"])
+            told = f"{late} before you put it on" if n["moved"] else f"{late} before it can"
+            return f"it should go on at {at}, {told}. Ready by the meal: {in_ten(n['chance'])}."
+        case ConflictKey.RUNNING_LATE:
+            return f"it runs late. Ready by the meal: {in_ten(n['chance'])}."
         case ConflictKey.NEVER_REACHED:
             return f"{in_ten(n['never'])} never get there at this fire."
         case ConflictKey.LONG_HOLD:
-            early, late = span(n["early_s"]), span(n["late_s"])
+            early, late = rough_span(n["early_s"]), rough_span(n["late_s"])
             return (
                 f"the finish is unsure, {early} to {late} from meat-on: "
-                f"early meat would be held hot for up to {span(n['hold_s'])}."
+                f"early meat would be held hot for up to {rough_span(n['hold_s'])}."
             )
         case ConflictKey.PITS_DIFFER:
-            own, fire = display.temp(n["pit_c"]), display.temp(n["fire_c"])
-            return f"it wants a pit of {own}; the one fire is planned at {fire}."
+            return _pits_words(conflict, display)
         case ConflictKey.BELOW_MINIMUM:
             return _below_words(day, conflict, display)
         case ConflictKey.SMALL_FOR_PEOPLE:
             fed = max(round(n["fed"]), 1)
             return f"this feeds about {fed}; you are {n['people']:.0f}."
+
+
+def _pits_words(conflict: Conflict, display: Display) -> str:
+    """One fire has one pit: what each wants, and the compromise that is planned with."""
+    wanted = [
+        f"{name.removeprefix('pit_c ')} {display.temp(value)}"
+        for name, value in conflict.numbers
+        if name.startswith("pit_c ")
+    ]
+    fire = display.temp(conflict.number("fire_c") or 0.0)
+    return f"one fire has one pit: {', '.join(wanted)}. Planned for all: {fire}, the middle."
+
+
+def _one_pit_words(day: Dayline, remedy: Remedy, display: Display) -> str:
+    """All at the pit of one of them, and when each goes on then."""
+    on = [
+        (name.removeprefix("ahead_s "), floored(later(day.wish.serve_at, -value)))
+        for name, value in remedy.numbers
+        if name.startswith("ahead_s ")
+    ]
+    times = ", ".join(f"{name} on at {display.clock(at, day.wish.now)}" for name, at in on)
+    return f"all at {display.temp(dict(remedy.numbers)['pit_c'])} instead: {times}."
 
 
 def _below_words(day: Dayline, conflict: Conflict, display: Display) -> str:
@@ -80,12 +104,13 @@ def _remedy_words(day: Dayline, remedy: Remedy, display: Display) -> str:
     match remedy.key:
         case RemedyKey.COLD_WATER:
             start = f"from {by} at the latest" if by else "from now on"
-            takes = span(n["thaw_high_s"])
-            return f"thaw in cold water, changed every 30 min, {start}: takes about {takes}."
+            takes = rough_span(n["thaw_high_s"])
+            change = span(WATER_CHANGE_S)
+            return f"thaw in cold water, changed every {change}, {start}: takes about {takes}."
         case RemedyKey.FROM_FROZEN:
             return f"roast it frozen: half as long again at least, to eat at {by}."
         case RemedyKey.SHORTER_BRINE:
-            return f"salt it dry from {by}, {span(n['soak_low_s'])} or longer."
+            return f"salt it dry from {by}, {rough_span(n['soak_low_s'])} or longer."
         case RemedyKey.NO_BRINE:
             return "leave the salt out, or salt it as it goes on."
         case RemedyKey.EAT_AT:
@@ -93,11 +118,14 @@ def _remedy_words(day: Dayline, remedy: Remedy, display: Display) -> str:
         case RemedyKey.HOTTER_PIT:
             return f"pit at {display.temp(n['pit_c'])}, meat on at {by}{chance}."
         case RemedyKey.WRAP:
-            held = f", held for up to {span(n['hold_s'])}"
+            held = f", held for up to {rough_span(n['hold_s'])}"
             return f"wrap at {display.temp(n['wrap_c'])}, meat on at {by}{chance}{held}."
         case RemedyKey.LOWER_CHANCE:
-            return f"meat on at {by}{chance}, held for up to {span(n['hold_s'])}."
+            return f"meat on at {by}{chance}, held for up to {rough_span(n['hold_s'])}."
+        case RemedyKey.FIRMER_PIT:
+            held = f", held for up to {rough_span(n['hold_s'])}"
+            return f"pit at {display.temp(n['pit_c'])}, meat on at {by}{chance}{held}."
         case RemedyKey.ONE_PIT:
-            return f"all on one fire at {display.temp(n['pit_c'])}, as planned here."
+            return _one_pit_words(day, remedy, display)
         case RemedyKey.MORE_MEAT:
             return f"about {display.mass(n['mass_kg'])} more."

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from app.display import Display, span
+from app.display import Display, rough_span, span
 from app.presenters.words import in_ten
 from core.day_values import Dayline, Step, StepKey
 
@@ -13,6 +13,24 @@ BY_HAND = frozenset({
     StepKey.LIGHT, StepKey.FIRE_STEADY, StepKey.SMOKE, StepKey.CARVE, StepKey.LEFTOVERS,
 })  # fmt: skip
 """Steps whose range is a choice; the others have the range of 8 in 10 cooks."""
+
+
+BEHIND = {
+    StepKey.THAW: "thawing begun",
+    StepKey.BRINE_IN: "into the brine",
+    StepKey.BRINE_OUT: "out of the brine",
+    StepKey.DRY_SALT: "salted",
+    StepKey.RUB: "made ready",
+}
+"""What was done before a piece that is on the fire, of which the plan says no more."""
+
+DRESSED = {
+    "ham": "score",
+    "duck": "prick the skin and season",
+    "goose": "prick the skin and season",
+    "salmon_side": "season",
+}
+"""What is done to a cut before the fire, where it is not a rub (common practice, no source)."""
 
 
 class _Words:
@@ -29,7 +47,7 @@ class _Words:
         return self._display.temp(self._number(step, name))
 
     def _between(self, step: Step, low: str, high: str) -> str:
-        first, last = span(self._number(step, low)), span(self._number(step, high))
+        first, last = (rough_span(self._number(step, name)) for name in (low, high))
         return first if first == last else f"{first} to {last}"
 
     def thaw(self, step: Step) -> tuple[str, str]:
@@ -54,7 +72,13 @@ class _Words:
         return "salt it; uncovered in the refrigerator", f"{soak} under salt"
 
     def rub(self, step: Step) -> tuple[str, str]:
-        return "rub it; back into the refrigerator", "cold until it goes on"
+        if self._number(step, "before_s") < 1800.0:
+            return f"{self._dressed(step)} it; then it goes on", ""
+        return f"{self._dressed(step)} it; back into the refrigerator", "cold until it goes on"
+
+    def _dressed(self, step: Step) -> str:
+        cut = next(p.plan.cut for p in self._day.wish.pieces if p.name == step.piece)
+        return DRESSED.get(cut, "rub")
 
     def light(self, step: Step) -> tuple[str, str]:
         ahead = self._between(step, "before_low_s", "before_high_s")
@@ -66,10 +90,11 @@ class _Words:
     def meat_on(self, step: Step) -> tuple[str, str]:
         parts = []
         if step.number("median_s") is not None:
-            parts.append(f"half of such cooks take {span(self._number(step, 'median_s'))}")
+            middle = rough_span(self._number(step, "median_s"))
+            parts.append(f"half of such cooks take up to {middle}")
         if step.number("enough_s") is not None:
             wanted = in_ten(self._number(step, "wanted"))
-            parts.append(f"{wanted} at most {span(self._number(step, 'enough_s'))}")
+            parts.append(f"{wanted} at most {rough_span(self._number(step, 'enough_s'))}")
         parts.append(f"then {span(self._number(step, 'rest_s'))} rest")
         parts.append(f"{span(self._number(step, 'carve_s'))} to carve")
         return "meat on", ", ".join(parts)
@@ -78,7 +103,8 @@ class _Words:
         return "wood on", f"smoke matters in the first {span(self._number(step, 'smoke_s'))}"
 
     def first_look(self, step: Step) -> tuple[str, str]:
-        return "first look at the fire", f"no longer than {span(self._number(step, 'watch_s'))}"
+        watch = span(self._number(step, "watch_s"))
+        return "first look at the fire", f"then again every {watch} at the longest"
 
     def meat_look(self, step: Step) -> tuple[str, str]:
         passed = in_ten(self._number(step, "passed_chance"))
@@ -111,7 +137,7 @@ class _Words:
 
     def hold(self, step: Step) -> tuple[str, str]:
         hot = f"hold at or above {self._temp(step, 'hold_c')} until it is carved"
-        longest = span(self._number(step, "hold_high_s"))
+        longest = rough_span(self._number(step, "hold_high_s"))
         return hot, f"early meat waits, late meat cannot; 1 in 10 longer than {longest}"
 
     def carve(self, step: Step) -> tuple[str, str]:
@@ -135,6 +161,8 @@ class _Words:
 
 def step_words(day: Dayline, step: Step, display: Display) -> tuple[str, str]:
     """What is done in a step, and why."""
+    if step.done and not step.why:
+        return BEHIND.get(step.key, step.key.value.replace("_", " ")), ""
     words = _Words(day, display)
     key = StepKey.MEAT_LOOK if step.key is StepKey.FINISH_LOOK else step.key
     wording: Callable[[Step], tuple[str, str]] = getattr(words, key.value)

@@ -31,8 +31,12 @@ _NO_RANGE = frozenset({
 
 @dataclass(frozen=True, slots=True)
 class StepView:
-    """One step: clock, what to do, its range and why; empty where there is nothing to say."""
+    """One step: clock, what to do, its range and why; empty where there is nothing to say.
 
+    `id` names it in its day; `state` is ``done``, ``moved`` or empty.
+    """
+
+    id: str
     key: str
     day: str
     clock: str
@@ -41,6 +45,7 @@ class StepView:
     range: str
     why: str
     source: str
+    state: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,8 +85,9 @@ def _day_name(local: datetime) -> str:
 
 def _step(day: Dayline, step: Step, display: Display) -> StepView:
     text, why = step_words(day, step, display)
-    local = display.local(_clocked(step.at, display))
+    local = display.local(step.at if step.pin else _clocked(step.at, display))
     return StepView(
+        id=step.id,
         key=step.key.value,
         day=_day_name(local),
         clock=f"{local:%H:%M}",
@@ -90,7 +96,14 @@ def _step(day: Dayline, step: Step, display: Display) -> StepView:
         range=_range(day, step, display),
         why=why,
         source=step.source,
+        state=_state(step),
     )
+
+
+def _state(step: Step) -> str:
+    if step.pin is None:
+        return ""
+    return "done" if step.done else "moved"
 
 
 def _clocked(at: datetime, display: Display) -> datetime:
@@ -138,7 +151,8 @@ def dayline_text(view: DaylineView) -> str:
         lines += ["", name]
         for step in steps:
             who = f"{step.piece}: " if step.piece else ""
-            lines.append(f"{step.clock}  {who}{step.text}")
+            state = f"[{step.state}] " if step.state else ""
+            lines.append(f"{step.clock}  {state}{who}{step.text}")
             notes = "; ".join(part for part in (step.range, step.why) if part)
             source = f" ({step.source})"
             lines.append(f"       {notes}{source}" if notes else f"      {source}")

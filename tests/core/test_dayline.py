@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from core.catalogue import CUTS, cut_named
 from core.cook import Cook, Plan, Probe
+from core.day_thaw import READY_S
 from core.day_times import LIGHT_HIGH_S, by_day, seconds_between
 from core.day_values import (
     Brine,
@@ -196,6 +197,13 @@ def test_frozen_bird_on_the_day_is_told_what_can_still_be_done() -> None:
     assert [r.key for r in conflict.remedies] == [RemedyKey.COLD_WATER]
     assert conflict.remedies[0].by is not None
     assert day.conflict(ConflictKey.MEAT_ON_LATE) is None
+    thaw, on = day.step(StepKey.THAW), day.step(StepKey.MEAT_ON)
+    assert thaw is not None
+    assert on is not None
+    takes = thaw.number("thaw_high_s")
+    assert takes is not None
+    waits = seconds_between(thaw.at, on.at) - takes
+    assert waits == pytest.approx(READY_S), "meat thawed in cold water is cooked at once (USDA)"
 
 
 def test_frozen_bird_too_late_for_water_eats_later_or_goes_on_frozen() -> None:
@@ -242,8 +250,17 @@ def test_two_pieces_share_one_fire_and_one_meal() -> None:
     lamb = _piece("leg_of_lamb", pit_c=150.0, target_c=57.0)
     bird = _piece("whole_chicken", pit_c=170.0, brine=Brine.WET)
     day = _day(_wish(lamb, bird, ahead_h=48.0, people=8))
-    assert [d.plan.pit_c for d in day.pieces] == [150.0, 150.0]
-    assert day.conflict(ConflictKey.PITS_DIFFER) is not None
+    assert [d.plan.pit_c for d in day.pieces] == [160.0, 160.0], "the middle of the two"
+    differ = day.conflict(ConflictKey.PITS_DIFFER)
+    assert differ is not None
+    assert differ.number("pit_c leg_of_lamb") == 150.0
+    offered = [dict(r.numbers) for r in differ.remedies]
+    assert [n["pit_c"] for n in offered] == [150.0, 170.0]
+    for remedy, numbers in zip(differ.remedies, offered, strict=True):
+        assert remedy.key is RemedyKey.ONE_PIT
+        assert remedy.by is not None
+        ahead_s = max(numbers[f"ahead_s {name}"] for name in ("leg_of_lamb", "whole_chicken"))
+        assert 0.0 <= seconds_between(remedy.by, day.wish.serve_at) - ahead_s < 300.0
     assert len([s for s in day.steps if s.key is StepKey.LIGHT]) == 1
     assert len([s for s in day.steps if s.key is StepKey.MEAT_ON]) == 2
     light = day.step(StepKey.LIGHT)

@@ -12,7 +12,7 @@ from app.display import Display
 from app.presenters.dayline import dayline_object, dayline_text, present_dayline
 from core.catalogue import CUTS, cut_named
 from core.cook import Plan, Probe
-from core.day_values import Brine, ConflictKey, Dayline, DayWish, Piece, RemedyKey, StepKey
+from core.day_values import Brine, ConflictKey, Dayline, DayWish, Piece, Pin, RemedyKey, StepKey
 from core.dayline import plan_day
 from core.thaw import MeatState
 from core.units import MassUnit, TemperatureUnit
@@ -83,7 +83,14 @@ def test_pieces_are_named_only_when_there_are_two() -> None:
     assert {s.piece for s in one.steps} == {""}
     two = present_dayline(_day(_piece("leg_of_lamb"), _piece("whole_chicken")), CELSIUS)
     assert {s.piece for s in two.steps} == {"", "leg of lamb", "whole chicken"}
-    assert any(c.text.startswith("Whole chicken: it wants a pit") for c in two.conflicts)
+    (pits,) = [c for c in two.conflicts if c.text.startswith("One fire has one pit")]
+    assert pits.text.endswith(
+        "leg of lamb 150 °C, whole chicken 165 °C. Planned for all: 158 °C, the middle."
+    )
+    assert [r.split(":")[0] for r in pits.remedies] == [
+        "all at 150 °C instead",
+        "all at 165 °C instead",
+    ]
 
 
 def _all_conflicts() -> list[Dayline]:
@@ -91,6 +98,8 @@ def _all_conflicts() -> list[Dayline]:
     low = Piece("duck", Plan("duck", 2.3, 150.0), (Probe("core", 60.0),))
     cold = Piece("duck", Plan("duck", 2.3, 90.0), (Probe("core", 74.0),))
     wish = DayWish((cold,), NOW + timedelta(hours=30), NOW)
+    on = Pin(NOW - timedelta(hours=1), done=True)
+    late = DayWish((_piece("duck"),), NOW + timedelta(hours=2), NOW, pins={"meat_on:duck": on})
     return [
         _day(frozen, ahead_h=8.0),
         _day(frozen, ahead_h=3.0),
@@ -98,6 +107,7 @@ def _all_conflicts() -> list[Dayline]:
         _day(_piece("pork_shoulder", brine=Brine.DRY), ahead_h=-1.0, people=40),
         _day(low, _piece("whole_chicken")),
         plan_day(wish, forecast_of=never_below(95.0)),
+        plan_day(late, forecast_of=made_forecast),
     ]
 
 
@@ -121,6 +131,15 @@ def test_conflicts_come_before_the_steps() -> None:
     lines = dayline_text(present_dayline(day, FAHRENHEIT)).splitlines()
     assert lines[1].startswith("! It should have been thawing in the refrigerator since")
     assert lines[2].startswith("  - can still be done: thaw in cold water")
+
+
+def test_steps_that_stand_say_so() -> None:
+    lit = Pin(NOW + timedelta(hours=42, minutes=7))
+    wish = DayWish((_piece("duck"),), NOW + timedelta(hours=49), NOW, pins={"light": lit})
+    day = plan_day(wish, forecast_of=made_forecast)
+    (step,) = [s for s in present_dayline(day, CELSIUS).steps if s.key == "light"]
+    assert (step.clock, step.state, step.range) == ("06:07", "moved", "")
+    assert "06:07  [moved] light the fire" in dayline_text(present_dayline(day, CELSIUS))
 
 
 def test_object_holds_instants_with_their_offset() -> None:
