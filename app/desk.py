@@ -10,7 +10,7 @@ from collections.abc import Callable
 from datetime import UTC, datetime, timedelta, tzinfo
 from typing import TYPE_CHECKING
 
-from app.display import Display
+from app.display import Display, one_line
 from app.line.card import card_text
 from app.line.draft import Draft, Drafter
 from app.line.parse import parse_line
@@ -161,7 +161,7 @@ class Desk:
             return self._undo(text, saved, now)
         if saved is None:
             return NO_COOK
-        name = f"the cook '{saved.title}'"
+        name = f"the cook '{one_line(saved.title)}'"
         return Draft(
             Action.ENDED, saved.id, text, f"ends {name}", f"ended {name}", now, now, ends_cook=True
         )
@@ -179,7 +179,8 @@ class Desk:
 
     def _reopen(self, text: str, saved: SavedCook | None, now: datetime) -> Draft | LineError:
         if saved is not None and saved.ended_at is None:
-            return LineError(f"the cook '{saved.title}' is still in hand", "'end' ends it first")
+            name = one_line(saved.title)
+            return LineError(f"the cook '{name}' is still in hand", "'end' ends it first")
         ended = saved or self._newest_ended()
         if ended is None:
             return LineError("there is no cook that has ended", "start one")
@@ -269,7 +270,7 @@ def _ended_by(line: SavedLine | None, saved: SavedCook) -> bool:
 
 
 def _taking_up(text: str, saved: SavedCook, now: datetime) -> Draft:
-    name = f"'{saved.title}' again"
+    name = f"'{one_line(saved.title)}' again"
     return Draft(Action.REOPENED, saved.id, text, f"takes up {name}", f"took up {name}", now, now)
 
 

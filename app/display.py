@@ -21,6 +21,12 @@ WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 NO_CLOCK = "--:--"
 """Stands where a clock time would, when there is none."""
 
+LONGEST_SHOWN = 500
+"""A note may be longer than this in the file; the screens show its beginning [characters]."""
+
+_JOINERS = "\u200c\u200d"
+"""Some scripts need them, and they move nothing."""
+
 MINUTE = 60.0
 HOUR = 3600.0
 
@@ -35,7 +41,19 @@ def plain_number(value: float, decimals: int) -> str:
 
 def inert(text: str) -> str:
     """The text with everything that acts on a terminal spelled out; line ends are kept."""
-    return "".join(c if c.isprintable() or c == "\n" else ascii(c)[1:-1] for c in text)
+    return "".join(c if _stands_still(c) or c == "\n" else ascii(c)[1:-1] for c in text)
+
+
+def one_line(text: str) -> str:
+    """What somebody wrote, as the screens show it: inert, in one line, and not without end."""
+    if len(text) > LONGEST_SHOWN:
+        text = f"{text[: LONGEST_SHOWN - 1]}…"
+    return inert(" ".join(text.split()) if not text.isprintable() else text)
+
+
+def _stands_still(character: str) -> bool:
+    """Whether a character does nothing to a terminal but take its place."""
+    return character.isprintable() or character in _JOINERS
 
 
 def other_unit(unit: TemperatureUnit) -> TemperatureUnit:

@@ -16,7 +16,8 @@ _WORD = re.compile(r";|[^\s;]+")
 _PAIR = re.compile(r"([^\W\d]\w*)[=:]([+-]?[0-9].*)")
 _STOPS_BEFORE = re.compile(r"^[,:]+(?=[^\W\d])")
 _DASHES = str.maketrans({"\u2010": "-", "\u2011": "-", "\u2012": "-", "\u2013": "-", "\u2212": "-"})
-_BIDI = frozenset("\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
+_JOINERS = "\u200c\u200d"
+"""Invisible, but some scripts need them; all other characters that only act are refused."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +42,8 @@ def clean_line(text: str) -> str:
         raise Refusal(f"found {len(text)} characters", f"a line has at most {LONGEST}")
     text = text.replace("\t", " ").strip(" \r\n")
     for place, character in enumerate(text, start=1):
-        if character in _BIDI or unicodedata.category(character) in ("Cc", "Cs", "Zl", "Zp"):
+        kind = unicodedata.category(character)
+        if kind in ("Cc", "Cf", "Cs", "Zl", "Zp") and character not in _JOINERS:
             raise Refusal(
                 f"found the control character U+{ord(character):04X} at place {place}",
                 "a line holds letters, digits and signs that can be seen",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from app.display import Display, span
+from app.display import Display, one_line, span
 from core.catalogue import cut_named
 from storage.values import CookSummary
 
@@ -38,7 +38,8 @@ def _row(cook: CookSummary, now: datetime, display: Display, title_width: int) -
     else:
         state = f"on, {span((now - cook.started_at).total_seconds())}"
     name = cut_named(cook.cut).name
-    title = cook.title if name in cook.title.lower() else f"{cook.title}, {name}".lstrip(", ")
+    title = one_line(cook.title)
+    title = title if name in title.lower() else f"{title}, {name}".lstrip(", ")
     if cook.invented and "invented" not in title:
         title += " (invented)"
     if len(title) > title_width:

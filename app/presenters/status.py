@@ -7,7 +7,7 @@ from dataclasses import asdict
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
-from app.display import NO_CLOCK, Display, span
+from app.display import NO_CLOCK, Display, one_line, span
 from app.presenters.answers import AnswersView, AnswerView, Mark
 from app.presenters.moment import Moment
 from app.presenters.words import line_words, reading_words, sentence
@@ -51,7 +51,7 @@ def _about(saved: SavedCook, now: datetime, display: Display) -> str:
     cut, mass = CUTS[plan.cut].name, display.mass(plan.mass_kg)
     named = cut in saved.title.lower()
     what = f"{mass if named else f'{cut} {mass}'}, pit {display.temp(plan.pit_c)}"
-    title = f"{saved.title}: " if saved.title else ""
+    title = f"{one_line(saved.title)}: " if saved.title else ""
     return f"{title}{what}, {when}. Now {display.clock(now)}.{sample}"
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
 
-from app.display import Display, span
+from app.display import Display, one_line, span
 from app.line.log import line_numbers
 from app.line.spell import spell_line
 from app.line.values import LineContext, LogLine, TypedEvent
@@ -78,7 +78,7 @@ def present_top(saved: SavedCook, now: datetime, display: Display) -> TopView:
     about = [mass if named else f"{cut.name} {mass}", since]
     if saved.invented:
         about.append("invented sample")
-    return TopView(saved.title, ", ".join(about), display.clock(now))
+    return TopView(one_line(saved.title), ", ".join(about), display.clock(now))
 
 
 def present_lines(saved: SavedCook, now: datetime, display: Display) -> tuple[LineView, ...]:
@@ -99,11 +99,11 @@ def _line_view(
     now: datetime,
     display: Display,
 ) -> LineView:
-    words = line_words(line.readings, line.events, display) or line.text or "nothing read"
+    words = line_words(line.readings, line.events, display) or one_line(line.text) or "nothing read"
     notes = []
     if line.replaces_id in by_id:
         before = by_id[line.replaces_id]
-        was = line_words(before.readings, before.events, display) or before.text
+        was = line_words(before.readings, before.events, display) or one_line(before.text)
         notes.append(f"corrected, was {was}")
     elif (line.typed_at - line.at).total_seconds() >= LATE_TYPED_S:
         notes.append(f"typed {display.clock(line.typed_at, now)}")

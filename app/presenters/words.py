@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from app.display import Display
+from app.display import Display, one_line
 from core.cook import Event, EventKind, Reading
 from core.spots import is_spot_text, spots_of
 
@@ -39,7 +39,7 @@ def reading_words(reading: Reading, display: Display) -> str:
 
 def event_words(event: Event, display: Display) -> str:
     """``coals added: 12 briquettes``; the temperatures of a spot check in the reader's unit."""
-    words, note = EVENT_WORDS[event.kind], event.note
+    words, note = EVENT_WORDS[event.kind], one_line(event.note)
     if event.kind is EventKind.SPOT_CHECK and is_spot_text(note):
         spots = spots_of(event)
         note = ", ".join(f"{spot.place} {display.reading(spot.temp_c)}" for spot in spots)

@@ -1,0 +1,1 @@
+"""Inputs that nobody would type, by the million."""
