@@ -42,7 +42,7 @@ def event_words(event: Event, display: Display) -> str:
     words, note = EVENT_WORDS[event.kind], one_line(event.note)
     if event.kind is EventKind.SPOT_CHECK and is_spot_text(note):
         spots = spots_of(event)
-        note = ", ".join(f"{spot.place} {display.reading(spot.temp_c)}" for spot in spots)
+        note = ", ".join(f"{one_line(spot.place)} {display.reading(spot.temp_c)}" for spot in spots)
     return f"{words}: {note}" if note else words
 
 

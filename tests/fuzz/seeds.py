@@ -28,7 +28,8 @@ _OPTIONS = (
     "start\ngoose\n--weight\n7lb\n--pit\n325f\n--meal\n18:30\n--replace", "start\nlist",
     "start\nother\n--shape\nslab\n--thickness\n8cm\n--weight\n2kg\n--replace", "help\nline",
     "hindcast\n1\n--at\n60\n--json", "hindcast\ncook.json", "import\ncook.json\n--dry-run",
-    "import\ncook.json\n--again", "export\n1\n-o\nout.json", "export\n1", "ledger", "ledger\n--json",
+    "import\ncook.json\n--again", "export\n1\n-o\nout.json", "export\n1", "ledger",
+    "ledger\n--json",
     "dayline\ngoose\n--meal\nsun 13:00\n--weight\n5kg\n--brine\nwet\n--state\nfrozen",
     "demo\n--list", "doctor", "--version", "demo\nnone\n--speed\nnan",
 )  # fmt: skip
@@ -56,8 +57,8 @@ def words() -> list[str]:
     times = ["@14:20", "@sat2:20pm", "-1h20m", "now", "@1:30", "@2026-11-01T01:30"]
     keys = ['"format"', '"readings"', '"minute"', '"kind"', '"note"', '"serve_at"', "null", "1e308",
             "NaN", "-0.0", '"glazed"', "1e999", "\\ud800", "\\u202e"]  # fmt: skip
-    flags = ["--json", "--at", "--weight", "--meal", "--unit", "--yes", "--watch", "-o", "--", "--band",
-             "--replace", "--probe", "--target", "--rest", "--thickness", "--people"]  # fmt: skip
+    flags = ["--json", "--at", "--weight", "--meal", "--unit", "--yes", "--watch", "-o", "--",
+             "--band", "--replace", "--probe", "--target", "--rest", "--people"]  # fmt: skip
     signs = [
         "\u00b0F",
         "\u212a",

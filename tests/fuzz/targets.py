@@ -132,7 +132,9 @@ def values(data: bytes) -> None:
         elif kind % 8 == 6:
             del holder[key]
         elif kind % 8 == 5 and isinstance(holder, dict):
-            holder[ODD_KEYS[next(steps, 0) % len(ODD_KEYS)]] = ODD_VALUES[kind % len(ODD_VALUES)]
+            holder[ODD_KEYS[next(steps, 0) % len(ODD_KEYS)]] = copy.deepcopy(
+                ODD_VALUES[kind % len(ODD_VALUES)]
+            )
         else:
             holder[key] = copy.deepcopy(ODD_VALUES[next(steps, 0) % len(ODD_VALUES)])
     document(json.dumps(root, ensure_ascii=False).encode("utf-8", "surrogatepass"))
@@ -151,9 +153,10 @@ ODD_VALUES: tuple[Any, ...] = (
     None, 0, -0.0, 1, 5, 12.5, 60, 62, 74, 150, 359.99, 1e-300, 1e308, float("inf"), float("nan"),
     -40, -41, 600, 601, 10**400, True, False, "", "C", "F", "pit", "breast", "minute", "lid_open",
     "served", "note", "x" * 3000, "\x1b[2J", "\u202egnol", "[/red]", "\x00", "\ufeff", "a\nb", " ",
-    "2026-11-01T01:30:00-05:00", "2028-02-29T12:00:00Z", "2027-02-29T12:00:00Z", "0001-01-01T00:00Z",
-    "9999-12-31T23:59:59-23:59", "other", "goose", "slab", [], {}, [[]], [None], {"minute": 1},
-    {"minute": 0, "kind": "glazed"}, {"name": "leg", "target": 60}, [{"minute": 5, "pit": 150}],
+    "2026-11-01T01:30:00-05:00", "2028-02-29T12:00:00Z", "2027-02-29T12:00:00Z",
+    "0001-01-01T00:00Z", "9999-12-31T23:59:59-23:59", "other", "goose", "slab", [], {}, [[]],
+    [None], {"minute": 1}, {"minute": 0, "kind": "glazed"},
+    {"name": "leg", "target": 60}, [{"minute": 5, "pit": 150}],
 )  # fmt: skip
 ODD_KEYS = ("shape", "thickness_cm", "rest_min", "serve_at", "glaze", "wrap", "pit_low", "pit_high",
             "note", "pit", "title", "probes", "events", "extra", "\x1b", "\u202e", "")  # fmt: skip
