@@ -15,10 +15,11 @@ from app.line.card import card_text
 from app.line.draft import Draft, Drafter
 from app.line.parse import parse_line
 from app.line.plan import PlanChange
-from app.line.values import LineContext, LineError, Word
+from app.line.values import LineContext, LineError, LogLine, Word
 from app.localtime import SYSTEM_ZONE
 from app.outcome import Accepted, Action, AskOnce, Outcome, Preview, Refused
 from core.cook import EventKind
+from core.hold import AWAY_NOTE
 from core.units import TemperatureUnit
 from storage.errors import StorageError
 from storage.values import SavedCook, SavedLine
@@ -140,6 +141,8 @@ class Desk:
         parsed = parse_line(text, _context(saved, now, self._zone))
         if isinstance(parsed, Word):
             return self._word(text, parsed, saved, now)
+        if saved is None and _puts_away(parsed):
+            saved = self._newest_ended(now)
         if saved is None:
             return NO_COOK
         if isinstance(parsed, LineError):
@@ -194,7 +197,7 @@ class Desk:
             return self._reverse
         live = [line for line in saved.lines if line.live]
         last = max(live, key=lambda line: line.id, default=None)
-        if saved.ended_at is not None and not _ended_by(last, saved):
+        if saved.ended_at is not None and not (_ended_by(last, saved) or _said_after(last, saved)):
             return _taking_up(text, saved, now)
         if last is None:
             return LineError("found nothing to take back", "the log is empty")
@@ -264,9 +267,20 @@ def _serves(line: SavedLine) -> bool:
     return any(event.kind is EventKind.SERVED for event in line.events)
 
 
+def _puts_away(parsed: object) -> bool:
+    """Whether a line says that the leftovers are put away: said of the cook that just ended."""
+    return isinstance(parsed, LogLine) and any(e.note == AWAY_NOTE for e in parsed.events)
+
+
 def _ended_by(line: SavedLine | None, saved: SavedCook) -> bool:
     """Whether the cook is over because of that line."""
     return line is not None and _serves(line) and line.at == saved.ended_at
+
+
+def _said_after(line: SavedLine | None, saved: SavedCook) -> bool:
+    """Whether that line was typed when the cook was over already."""
+    ended_at = saved.ended_at
+    return line is not None and ended_at is not None and line.typed_at > ended_at
 
 
 def _taking_up(text: str, saved: SavedCook, now: datetime) -> Draft:
@@ -278,7 +292,10 @@ def _message(draft: Draft) -> str:
     if draft.action is Action.ENDED:
         return f"{draft.done}. 'undo' takes that back"
     if draft.ends_cook:
-        return f"{draft.done}. The cook has ended; 'undo' takes that back"
+        return (
+            f"{draft.done}. The cook has ended; 'undo' takes that back. Leftovers into the "
+            "refrigerator within two hours, then type: away"
+        )
     if any(event.kind is EventKind.PULLED for event in draft.events):
         return f"{draft.done}. Let it rest; 'serve' ends the cook"
     return draft.done

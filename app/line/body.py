@@ -6,9 +6,10 @@ from app.line.names import Names
 from app.line.numbers import is_unit, looks_numeric, read_temp_c
 from app.line.tokens import Token, unknown
 from app.line.values import LineContext, LogLine, Refusal, TypedEvent
-from app.line.vocabulary import KIND_OF, TEXT_IS_WORDS, phrase_at
+from app.line.vocabulary import KIND_OF, TEXT_IS_WORDS, away_at, phrase_at
 from app.line.when import TIME_RULE, When, is_clock, is_time, read_when
 from core.cook import EventKind
+from core.hold import AWAY_NOTE
 from core.spots import UNNAMED, is_spot_text, spot_text
 from storage.errors import shown
 
@@ -66,6 +67,9 @@ class BodyReader:
             self._number()
         elif (event := phrase_at(self._words_ahead())) is not None:
             self._event(*event)
+        elif count := away_at(self._words_ahead()):
+            self._i += count
+            self._events.append(TypedEvent(EventKind.NOTE, AWAY_NOTE))
         else:
             raise unknown(token.raw, self._ctx.probes)
 

@@ -85,8 +85,9 @@ class Planner:
             )
         if made.started_at is not None:
             shift_s = (self._saved.started_at - made.started_at).total_seconds()
-            parts = (*self._saved.cook.readings, *self._saved.cook.events)
-            if not all(within(part.elapsed_s + shift_s, ELAPSED_S) for part in parts):
+            cook = self._saved.cook
+            times = [r.elapsed_s for r in cook.readings] + [e.elapsed_s for e in cook.events]
+            if not all(within(time_s + shift_s, ELAPSED_S) for time_s in times):
                 raise Refusal(
                     "a line of the log would be too far from meat-on",
                     f"a cook lasts {show.span(ELAPSED_S[1])} at most",

@@ -28,6 +28,9 @@ EVENT_PHRASES: dict[EventKind, tuple[str, ...]] = {
     EventKind.NOTE: ("note",),
 }  # fmt: skip
 
+AWAY_PHRASES = ("away", "leftovers away", "put away")
+"""What is left is in the refrigerator: kept as a note of its own."""
+
 UNDO_WORDS = ("undo",)
 HELP_WORDS = ("help", "?")
 FIX_WORDS = ("fix", "correct")
@@ -43,10 +46,18 @@ COMMAND_WORDS = (
 
 KIND_OF = {phrase: kind for kind, phrases in EVENT_PHRASES.items() for phrase in phrases}
 LONGEST_PHRASE = max(len(phrase.split()) for phrase in KIND_OF)
-CARD_WORDS = tuple(phrases[0] for phrases in EVENT_PHRASES.values())
+CARD_WORDS = (*(phrases[0] for phrases in EVENT_PHRASES.values()), AWAY_PHRASES[0])
 
 RESERVED = frozenset(
-    {"pit", "minute", "now", "at", *COMMAND_WORDS, *(phrase.split()[0] for phrase in KIND_OF)}
+    {
+        "pit",
+        "minute",
+        "now",
+        "at",
+        "away",
+        *COMMAND_WORDS,
+        *(phrase.split()[0] for phrase in KIND_OF),
+    }
 )
 """Words that a probe had better not be called."""
 
@@ -69,3 +80,12 @@ def phrase_at(words: list[str]) -> tuple[EventKind, int] | None:
         if kind is not None:
             return kind, count
     return None
+
+
+def away_at(words: list[str]) -> int:
+    """How many of the first words say that the leftovers are put away; 0 for none."""
+    for phrase in AWAY_PHRASES:
+        count = len(phrase.split())
+        if " ".join(words[:count]) == phrase:
+            return count
+    return 0

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from enum import StrEnum
 
@@ -30,6 +30,8 @@ class AlertKind(StrEnum):
     GLAZE = "glaze"
     FIRE = "fire"
     MEAL = "meal"
+    HOLD = "hold"
+    LEFTOVERS = "leftovers"
     READING = "reading"
     LOOK = "look"
 
@@ -39,6 +41,8 @@ ABOUT = {
     AlertKind.GLAZE: "the time to glaze or wrap opens",
     AlertKind.FIRE: "the fire leaves its band",
     AlertKind.MEAL: "the meal is at risk",
+    AlertKind.HOLD: "the meat off the fire is no longer hot",
+    AlertKind.LEFTOVERS: "the hours for leftovers run out",
     AlertKind.READING: "nothing was read for long",
     AlertKind.LOOK: "the next look is due",
 }
@@ -70,14 +74,17 @@ class Call:
 def find_calls(moment: Moment, answers: AnswersView) -> tuple[Call, ...]:
     """All that calls at this moment, most urgent first.
 
-    An answer of a forecast that is not of now does not call. A cook that is over never does.
+    An answer of a forecast that is not of now does not call. A cook that is over calls for its
+    leftovers alone.
     """
     if moment.saved.ended_at is not None:
-        return ()
+        left = _leftovers(answers.look)
+        return () if left is None else (left,)
+    off_fire = moment.pulled_s is not None
     found = [
         _target(moment, answers.done),
         _of_answer(AlertKind.GLAZE, answers.glaze),
-        _of_answer(AlertKind.FIRE, answers.fire),
+        _of_answer(AlertKind.HOLD if off_fire else AlertKind.FIRE, answers.fire),
         _meal(moment, answers.done),
         _reading(moment),
         _look(answers.look),
@@ -91,7 +98,11 @@ def find_calls(moment: Moment, answers: AnswersView) -> tuple[Call, ...]:
 def _of_answer(kind: AlertKind, answer: AnswerView | None) -> Call | None:
     if answer is None or answer.mark not in LEVEL:
         return None
-    last = answer.detail if kind is AlertKind.FIRE else answer.range
+    last = answer.range
+    if kind is AlertKind.FIRE:
+        last = answer.detail
+    elif kind is AlertKind.HOLD:
+        last = ", ".join(part for part in (answer.range, answer.detail) if part)
     said = ", ".join(part for part in (answer.clock, answer.to_go, last) if part)
     return Call(kind, answer.mark, f"{answer.label.upper()}: {said}.")
 
@@ -101,7 +112,18 @@ def _target(moment: Moment, done: AnswerView) -> Call | None:
     if waiting is not None and word_arrival(waiting, moment).mark is Mark.FINE:
         # marked late only for the meal, which calls by itself
         return None
-    return _of_answer(AlertKind.TARGET, done)
+    call = _of_answer(AlertKind.TARGET, done)
+    risk = _meal(moment, done)
+    if call is None or risk is None:
+        return call
+    return replace(call, words=f"{call.words} {risk.words}")
+
+
+def _leftovers(look: AnswerView) -> Call | None:
+    if look.label != "leftovers" or look.mark not in LEVEL:
+        return None
+    said = ", ".join(part for part in (look.clock, look.to_go, look.range, look.detail) if part)
+    return Call(AlertKind.LEFTOVERS, look.mark, f"{look.label.upper()}: {said}.")
 
 
 def _meal(moment: Moment, done: AnswerView) -> Call | None:

@@ -10,6 +10,7 @@ from app.display import Display, plain_number, span
 from app.presenters.moment import Moment
 from core.catalogue import Minimum
 from core.cook import Probe
+from core.spots import last_check
 from core.units import TemperatureUnit
 
 BELOW = "Below the published minimum"
@@ -31,7 +32,7 @@ def present_cautions(moment: Moment) -> tuple[str, ...]:
         for probe in moment.saved.cook.probes
         if below_minimum(probe, moment.cut.minimum)
     )
-    return (*below, *_pulled_low(moment), SPOTS, _raw_words(moment), CHARCOAL)
+    return (*below, *_pulled_low(moment), *_spot_low(moment), SPOTS, _raw_words(moment), CHARCOAL)
 
 
 def _pulled_low(moment: Moment) -> tuple[str, ...]:
@@ -49,6 +50,20 @@ def _pulled_low(moment: Moment) -> tuple[str, ...]:
         f"{_published(moment, minimum)}."
         for name, temp_c in highest
         if temp_c < minimum.temp_c - ROUNDING_C
+    )
+
+
+def _spot_low(moment: Moment) -> tuple[str, ...]:
+    """After the pull: the coldest spot of the last check, if it was below the minimum."""
+    check = last_check(moment.saved.cook, moment.now_s)
+    if moment.pulled_s is None or check is None:
+        return ()
+    minimum, lowest = moment.cut.minimum, check.lowest
+    if lowest.temp_c >= minimum.temp_c - ROUNDING_C:
+        return ()
+    return (
+        f"{BELOW}: {lowest.place} was {moment.display.reading(lowest.temp_c)} when checked "
+        f"{moment.clock(check.elapsed_s)}, {_published(moment, minimum)}.",
     )
 
 

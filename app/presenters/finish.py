@@ -1,15 +1,19 @@
-"""The first answer: when is it done. After the pull: when to carve."""
+"""The first answer: when is it done. After the pull :mod:`app.presenters.after` has it."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from app.display import NO_CLOCK, span
+from app.presenters.after import present_after
 from app.presenters.arrival import word_arrival
 from app.presenters.moment import Moment
+from app.presenters.phase import Phase, phase_of
+from app.presenters.spots import SpotWords, spot_words, where_to_check
 from app.presenters.views import AnswerView, Mark
 from app.presenters.words import in_ten, join_words
-from core.cook import EventKind, Milestone
+from core.cook import Milestone
 
 if TYPE_CHECKING:
     from core.answers import Arrival
@@ -19,52 +23,28 @@ LIKELY = 0.5
 
 def present_done(moment: Moment) -> AnswerView:
     """When the whole cook reaches its targets, in whatever state it is."""
-    ended_at = moment.saved.ended_at
-    if ended_at is not None:
-        return _ended(moment)
-    if moment.pulled_s is not None:
-        return _resting(moment, moment.pulled_s)
+    phase = phase_of(moment)
+    if phase is not Phase.COOKING:
+        return present_after(moment, phase)
+    spots = spot_words(moment)
     targets = moment.arrivals(Milestone.TARGET)
+    if spots is not None and not spots.found.short:
+        return _by_spots(moment, spots)
     if not targets:
         return AnswerView("done", "done", NO_CLOCK, "", moment.why_unknown, "", Mark.UNKNOWN)
     if all(arrival.reached_s is not None for arrival in targets):
-        return _at_target(moment, targets)
-    return _ahead(moment, targets)
+        return _at_target(moment, targets) if spots is None else _by_spots(moment, spots)
+    ahead = _ahead(moment, targets)
+    if spots is None:
+        return ahead
+    return replace(ahead, detail=join_words(f"{spots.said}; {spots.lowest}", ahead.detail))
 
 
-def _ended(moment: Moment) -> AnswerView:
-    ended_at = moment.saved.ended_at or moment.now
-    served = moment.saved.cook.first_event(EventKind.SERVED) is not None
-    clock = moment.display.clock(ended_at, moment.now)
-    length = span((ended_at - moment.saved.started_at).total_seconds())
-    word = "served" if served else "ended"
-    return AnswerView("done", "done", clock, word, "", f"{length} from meat-on", Mark.FINE)
-
-
-def _resting(moment: Moment, pulled_s: float) -> AnswerView:
-    carve_s = pulled_s + moment.rest_s
-    left_s = carve_s - moment.now_s
-    if left_s >= 30.0:
-        to_go, mark = f"in {span(left_s)}", Mark.SOON if left_s <= 300.0 else Mark.FINE
-    else:
-        to_go, mark = "rested, carve", Mark.NOW
-    detail = f"pulled {moment.clock(pulled_s)}, {span(moment.rest_s)} rest"
-    return AnswerView(
-        "done", "carve", moment.clock(carve_s), to_go, _peak_words(moment), detail, mark
-    )
-
-
-def _peak_words(moment: Moment) -> str:
-    if moment.forecast is None:
-        return ""
-    words = []
-    for rest in moment.forecast.rests:
-        peak = moment.display.temps(rest.peak_c_low, rest.peak_c_high)
-        arrival = moment.forecast.arrival(rest.probe, Milestone.RESTED)
-        peak_s = None if arrival is None else arrival.quantile_s(0.5)
-        when = "" if peak_s is None else f" about {moment.clock(peak_s)}"
-        words.append(f"{rest.probe} peaks at {peak}{when}")
-    return "; ".join(words)
+def _by_spots(moment: Moment, spots: SpotWords) -> AnswerView:
+    """Several spots were measured: they decide, not the one probe."""
+    clock = moment.clock(spots.found.check.elapsed_s)
+    mark = Mark.SOON if spots.found.short else Mark.NOW
+    return AnswerView("done", "done", clock, spots.said, spots.lowest, spots.advice, mark)
 
 
 def _at_target(moment: Moment, targets: tuple[Arrival, ...]) -> AnswerView:
@@ -73,7 +53,8 @@ def _at_target(moment: Moment, targets: tuple[Arrival, ...]) -> AnswerView:
     what = "all at target" if len(targets) > 1 else "at target"
     return AnswerView(
         "done", "done", words.clock, f"{what}, {words.to_go}",
-        "check several spots: the lowest counts", "then pull and type: pull", Mark.NOW,
+        f"check several spots ({where_to_check(moment)}): the lowest counts",
+        "type them: spot thigh 168 breast 163", Mark.NOW,
     )  # fmt: skip
 
 

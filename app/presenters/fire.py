@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from app.display import rounded, span
+from app.presenters.after import present_meat
 from app.presenters.moment import Moment
+from app.presenters.phase import Phase, phase_of
 from app.presenters.views import AnswerView, Mark
 from app.presenters.words import in_ten
 from core.cook import EventKind
@@ -27,8 +29,9 @@ SOON_S = 30 * 60.0
 
 def present_fire(moment: Moment) -> AnswerView:
     """The pit now, where it is going, and when that matters."""
-    if moment.saved.ended_at is not None or moment.pulled_s is not None:
-        return _view(NO_PIT, "the meat is off the fire", "", "", Mark.FINE)
+    phase = phase_of(moment)
+    if phase is not Phase.COOKING:
+        return present_meat(moment, phase)
     if moment.forecast is None:
         return _unknown(moment)
     fire = moment.forecast.fire

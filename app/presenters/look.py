@@ -6,7 +6,9 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from app.display import NO_CLOCK, rounded, span
+from app.presenters.after import coldest, hot_words, present_leftovers
 from app.presenters.moment import Moment
+from app.presenters.phase import Phase, phase_of
 from app.presenters.views import AnswerView, Mark
 from core.cook import Event, EventKind, Milestone
 
@@ -22,12 +24,13 @@ DIP_OVER_S = 2 * 3600.0
 def present_look(moment: Moment) -> AnswerView:
     """The latest time of the next reading, and why then."""
     if moment.saved.ended_at is not None:
-        return _view(NO_CLOCK, "", "the cook is over", "", Mark.FINE)
+        leftovers = present_leftovers(moment)
+        return leftovers or _view(NO_CLOCK, "", "the cook is over", "", Mark.FINE)
     if moment.forecast is None:
         return _view(NO_CLOCK, "", moment.why_unknown, "", Mark.UNKNOWN)
     look = moment.forecast.next_look
     if moment.pulled_s is not None and moment.now_s >= moment.pulled_s + moment.rest_s:
-        return _view(NO_CLOCK, "", "it has rested: carve", "", Mark.FINE)
+        return _rested(moment)
     if look is None:
         return _view(NO_CLOCK, "", "nothing to wait for", "", Mark.FINE)
     left_s = look.elapsed_s - moment.now_s
@@ -44,6 +47,21 @@ def present_look(moment: Moment) -> AnswerView:
     on_fire = moment.pulled_s is None
     cost = _cost_words(moment) if on_fire and mark is Mark.FINE else ""
     return _view(clock, to_go, _reason_words(moment, look), cost, mark)
+
+
+def _rested(moment: Moment) -> AnswerView:
+    """Once it has rested, only its heat is still to be watched."""
+    hold = coldest(moment)
+    if phase_of(moment) is Phase.RESTING or hold is None or hold.below_low_s is None:
+        return _view(NO_CLOCK, "", "it has rested: carve", "", Mark.FINE)
+    left_s = hold.below_low_s - moment.now_s
+    latest = rounded(moment.at(hold.below_low_s), 60.0, moment.display.zone, down=True)
+    reason = f"it may then be below {hot_words(moment)}"
+    if left_s <= 60.0:
+        return _view(moment.clock(moment.now_s), "now", reason, "", Mark.NOW)
+    clock = moment.display.clock(latest, moment.now)
+    mark = Mark.SOON if left_s <= SOON_S else Mark.FINE
+    return _view(clock, f"in {span(left_s // 60.0 * 60.0)}", reason, "", mark)
 
 
 def _cost_words(moment: Moment) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
 
@@ -19,17 +19,23 @@ if TYPE_CHECKING:
 class Moment:
     """What is known of a cook at `now`, and how its reader wants to see it.
 
-    `forecast` is None when there is none (yet).
+    `forecast` is None when there is none (yet). A cook that is over is seen as of its end; what
+    goes on after it (leftovers) is worded from `real_now`.
     """
 
     saved: SavedCook
     forecast: Forecast | None
     now: datetime
     display: Display
+    real_now: datetime = field(init=False)
 
     def __post_init__(self) -> None:
         # In UTC, or Python would subtract by the wall clock within one zone.
-        object.__setattr__(self, "now", self.now.astimezone(UTC))
+        real_now = self.now.astimezone(UTC)
+        ended_at = self.saved.ended_at
+        now = real_now if ended_at is None else min(real_now, ended_at.astimezone(UTC))
+        object.__setattr__(self, "now", now)
+        object.__setattr__(self, "real_now", real_now)
 
     def at(self, elapsed_s: float) -> datetime:
         """Instant of a time from meat-on."""
@@ -43,6 +49,11 @@ class Moment:
     def now_s(self) -> float:
         """Seconds from meat-on."""
         return (self.now - self.saved.started_at).total_seconds()
+
+    @property
+    def real_now_s(self) -> float:
+        """Seconds from meat-on, past the end too."""
+        return (self.real_now - self.saved.started_at).total_seconds()
 
     @property
     def cut(self) -> Cut:

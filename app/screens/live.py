@@ -77,9 +77,7 @@ class LiveCook:
     def answers(self, now: datetime, *, running: bool = False) -> AnswersView:
         """The four answers at `now`."""
         reason = self.stale_reason(now, running=running)
-        return present_answers(
-            self.saved, self.forecast, self._shown_now(now), self.display, stale_reason=reason
-        )
+        return present_answers(self.saved, self.forecast, now, self.display, stale_reason=reason)
 
     def chart(self, now: datetime, window: Window) -> ChartView:
         """The chart at `now`."""
@@ -123,7 +121,7 @@ class LiveCook:
 
     def calls(self, answers: AnswersView, now: datetime) -> tuple[Call, ...]:
         """What calls for the cook at `now`."""
-        moment = Moment(self.saved, self.forecast, self._shown_now(now), self.display)
+        moment = Moment(self.saved, self.forecast, now, self.display)
         return find_calls(moment, answers)
 
     def _shown_now(self, now: datetime) -> datetime:

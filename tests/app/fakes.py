@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 import numpy as np
 
 from app.display import Display
+from app.presenters.answers import AnswersView, present_answers
 from core.answers import (
     Arrival,
     Fan,
@@ -19,7 +20,7 @@ from core.answers import (
     Rest,
     Suspect,
 )
-from core.cook import Cook, Event, Milestone, Plan, Probe, Reading
+from core.cook import Cook, Event, EventKind, Milestone, Plan, Probe, Reading
 from core.units import MassUnit, TemperatureUnit, f_to_c
 from storage.values import SavedCook, SavedLine
 
@@ -146,3 +147,19 @@ def reading_f(minute: float, pit_f: float | None = None, **meat_f: float) -> Rea
         None if pit_f is None else f_to_c(pit_f),
         tuple((name, f_to_c(value)) for name, value in meat_f.items()),
     )
+
+
+GLAZE = arrival(Milestone.GLAZE, 110.0, 120.0, 132.0, threshold_c=62.0)
+GLAZED = Event(minutes(90), EventKind.GLAZED)
+PULLED = Event(minutes(100), EventKind.PULLED)
+
+
+def shown(
+    made: Forecast | None,
+    now: float = 100.0,
+    saved: SavedCook | None = None,
+    display: Display = DISPLAY_C,
+    stale: str | None = None,
+) -> AnswersView:
+    """The answers so many minutes from meat-on."""
+    return present_answers(saved or saved_cook(), made, at(now), display, stale_reason=stale)

@@ -245,6 +245,21 @@ def test_pull_and_serve(table: Table) -> None:
     assert [event.kind for event in saved.cook.events] == [EventKind.PULLED]
 
 
+def test_leftovers_are_put_away_in_the_cook_that_was_served(table: Table) -> None:
+    assert table.accept("away").action is Action.LOGGED, "a cook in hand takes it too"
+    table.accept("undo")
+    table.after(200).accept("pull", confirmed=True)
+    assert "type: away" in table.after(20).accept("serve").message
+    assert table.after(30).accept("away").action is Action.LOGGED
+    assert table.desk.saved() is None, "it stays over"
+    over = table.store.cook(1)
+    assert over.cook.events[-1].note == "leftovers away"
+    assert table.accept("undo").message.startswith("took back #4")
+    assert table.store.cook(1).ended_at is not None
+    assert table.accept("undo").message.startswith("took back #3"), "then the serving itself"
+    assert table.store.cook(1).ended_at is None
+
+
 def test_end_and_reopen(table: Table) -> None:
     table.accept("300 40 40")
     assert "still in hand" in table.refuse("reopen")

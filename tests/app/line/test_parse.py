@@ -111,6 +111,8 @@ def test_the_cooks_own_unit_holds_for_bare_numbers() -> None:
         ("serve", EventKind.SERVED, ""),
         ("note Wind; gusts @ the pit", EventKind.NOTE, "Wind; gusts @ the pit"),
         ("note now it rains", EventKind.NOTE, "now it rains"),
+        ("away", EventKind.NOTE, "leftovers away"),
+        ("leftovers away", EventKind.NOTE, "leftovers away"),
         ("note lid was loose", EventKind.NOTE, "lid was loose"),
         ("serve pulled apart", EventKind.SERVED, "pulled apart"),
     ],

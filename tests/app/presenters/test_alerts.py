@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 
 from app.presenters.alerts import AlertBook, AlertChoices, AlertKind, Call, find_calls
@@ -12,7 +13,17 @@ from app.screens.words import action_of, word_means
 from core.answers import Forecast, NextLook
 from core.cook import Event, EventKind, Milestone
 from storage.values import SavedCook
-from tests.app.fakes import DISPLAY_C, arrival, at, fire, forecast, minutes, reading_f, saved_cook
+from tests.app.fakes import (
+    DISPLAY_C,
+    PLAN,
+    arrival,
+    at,
+    fire,
+    forecast,
+    minutes,
+    reading_f,
+    saved_cook,
+)
 
 READ = reading_f(98, 300, breast=120)
 
@@ -68,6 +79,33 @@ def test_the_most_urgent_comes_first_and_nothing_old_calls() -> None:
     assert kinds(calls(saved, found)) == ["glaze", "fire", "meal", "look"]
     assert calls(saved, found, stale="it is old") == ()
     assert calls(saved_cook(readings=[READ], ended=99), found) == ()
+
+
+def test_near_its_target_the_alert_says_that_the_meal_is_at_risk() -> None:
+    saved = saved_cook(plan=replace(PLAN, serve_s=minutes(115)), readings=[READ])
+    found = calls(saved, forecast(arrival(low=105, middle=110, high=116)))
+    assert kinds(found) == ["target", "meal"]
+    target = found[0].words
+    assert target.startswith("DONE: 14:50, in 10 min")
+    assert target.endswith(
+        "MEAL AT RISK: ready for the 14:55 meal after 15 min rest: under 1 in 20."
+    )
+
+
+def test_off_the_fire_the_hold_calls_and_then_the_leftovers() -> None:
+    pulled = Event(minutes(99), EventKind.PULLED)
+    cool = [reading_f(98, None, breast=165), reading_f(110, None, breast=130)]
+    resting = saved_cook(readings=cool, events=[pulled])
+    assert "hold" not in kinds(calls(resting, None, 111))
+    assert "hold" in kinds(calls(resting, None, 205))
+    served = Event(minutes(120), EventKind.SERVED)
+    over = saved_cook(readings=[READ], events=[pulled, served], ended=120)
+    assert kinds(calls(over, None, 180)) == []
+    assert kinds(calls(over, None, 215)) == ["leftovers"]
+    assert "LEFTOVERS: 17:00" in calls(over, None, 215)[0].words
+    away = Event(minutes(130), EventKind.NOTE, "leftovers away")
+    done = saved_cook(readings=[READ], events=[pulled, served, away], ended=120)
+    assert calls(done, None, 215) == ()
 
 
 def test_each_calls_once_and_again_when_louder_or_quiet_in_between() -> None:
