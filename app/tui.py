@@ -22,6 +22,7 @@ from textual.screen import Screen
 from app.demo import Demo
 from app.display import span
 from app.hangup import GONE, driver_class, end_on_signals, terminal_is_gone
+from app.learned import Learning
 from app.localtime import SYSTEM_ZONE, system_clock
 from app.presenters.alerts import ABOUT, SNOOZE_MIN, AlertKind
 from app.presenters.start import FIRST_CUT, usual
@@ -30,10 +31,10 @@ from app.presenters.views import Mark
 from app.samples import USUAL_SAMPLE, sample_files
 from app.screen_state import ScreenState, load_state, save_state
 from app.screens.cook_screen import CookScreen
-from app.screens.cooks import CooksScreen
 from app.screens.forecaster import ForecastFunction, core_forecast
 from app.screens.help import HelpScreen
 from app.screens.kit import Kit
+from app.screens.ledger import LedgerScreen
 from app.screens.replay import Replay, ReplayScreen, open_replay
 from app.screens.start import StartScreen
 from app.screens.tend import TendScreen
@@ -77,7 +78,7 @@ class DonebyApp(App[None]):
     ENABLE_COMMAND_PALETTE = True
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("f1", "help", "help", id="app.help"),
-        Binding("f3", "cooks", "cooks", id="app.cooks"),
+        Binding("f3", "ledger", "ledger", id="app.ledger"),
         Binding("f4", "new", "new", id="app.new"),
         Binding("f8", "palette", "light", id="app.palette"),
         Binding("f9", "sample", "sample", id="app.sample", show=False),
@@ -157,9 +158,13 @@ class DonebyApp(App[None]):
         self.push_screen(TendScreen(self.kit, saved))
 
     @on(StartScreen.Begun)
-    @on(CooksScreen.Chosen)
-    def cook_named(self, event: StartScreen.Begun | CooksScreen.Chosen) -> None:
-        """A cook was begun, or picked from the list."""
+    def cook_begun(self, event: StartScreen.Begun) -> None:
+        """A cook was begun."""
+        self.show_cook(event.cook_id)
+
+    @on(LedgerScreen.Chosen)
+    def cook_chosen(self, event: LedgerScreen.Chosen) -> None:
+        """A cook was picked from the Ledger."""
         self.show_cook(event.cook_id)
 
     def _replay_screen(self, demo: Demo) -> ReplayScreen:
@@ -177,11 +182,11 @@ class DonebyApp(App[None]):
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """A demo has no cooks of its own; a list or a card is not opened twice."""
-        if action == "cooks" and isinstance(self.screen, StartScreen):
+        if action == "ledger" and isinstance(self.screen, StartScreen):
             # with no cook in hand the program begins here, and the last one is not lost
             return not self.screen.welcome
-        if action in ("cooks", "new", "sample"):
-            closed: tuple[type, ...] = (HelpScreen, CooksScreen, StartScreen, ReplayScreen)
+        if action in ("ledger", "new", "sample"):
+            closed: tuple[type, ...] = (HelpScreen, LedgerScreen, StartScreen, ReplayScreen)
             if action == "sample":
                 closed = (HelpScreen, ReplayScreen)
             return self.demo is None and not isinstance(self.screen, closed)
@@ -196,9 +201,9 @@ class DonebyApp(App[None]):
             cautions = self.screen.live.answers(self.screen.kit.clock()).cautions
         self.push_screen(HelpScreen(cautions))
 
-    def action_cooks(self) -> None:
+    def action_ledger(self) -> None:
         """The list of past cooks."""
-        self.push_screen(CooksScreen(self.kit, *usual_units(self.kit.store, os.environ)))
+        self.push_screen(LedgerScreen(self.kit, *usual_units(self.kit.store, os.environ)))
 
     def action_new(self) -> None:
         """The start form."""
@@ -272,7 +277,7 @@ COMMANDS = (
         (f"Alert {kind}: on or off", f"Calls when {ABOUT[kind]}", f"alert_kind('{kind}')")
         for kind in AlertKind
     ),
-    ("Past cooks", "Reopen a cook or look back at one", "app.cooks"),
+    ("Ledger", "Past cooks: look back, compare, search", "app.ledger"),
     ("New cook", "The start form", "app.new"),
     ("Start the cook", "Put the form into the file and go on to the live screen", "begin"),
     ("Sample cook", "An invented cook, replayed faster than life", "app.sample"),
@@ -347,7 +352,8 @@ def _run(
     store = open_store(path, now=clock())
     handler = _log_to(log_path(path))
     writer = Writer()
-    kit = Kit(store, writer, clock, zone, forecast, rings=not quiet)
+    learning = Learning(store) if demo is None and forecast is core_forecast else None
+    kit = Kit(store, writer, clock, zone, forecast, rings=not quiet, learning=learning)
     app = DonebyApp(kit, state=load_state(path), data=path, demo=demo, watch_terminal=True)
     restore_signals = end_on_signals(lambda code: app.exit(return_code=code), lambda: app.loop)
     try:

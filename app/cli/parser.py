@@ -11,6 +11,19 @@ from app.cli.shell import Shell
 from app.display import inert
 
 ABOUT = "A live cook log that says what time the meat will be done by."
+DAYLINE_HELP = """\
+the day in hand:
+  doneby dayline ham --weight 5kg --meal "sun 13:00" --save     plans it and keeps it
+  doneby dayline                                                shows it, as it stands now
+  doneby dayline --tick fire                                    the fire was lit now
+  doneby dayline --tick brine@7:20                              into the brine at 7:20
+  doneby dayline --move rub 21:00 --move "meat on" +15          other times; the rest follows
+  doneby dayline --begin                                        meat on: starts the cook from it
+
+Steps are called thaw, brine, brine out, salt, rub, fire, steady, on, wood, glaze, wrap, pull,
+carve, meal, leftovers; with several pieces the name follows: "on chicken". Moving the meal moves
+the day. What is ticked or moved stands, and all the rest is laid out anew around it.
+"""
 EPILOG = "Without a command the screens open. 'doneby help line' shows what can be typed."
 
 
@@ -78,6 +91,7 @@ def build_parser() -> Parser:
         _import,
         _export,
         _ledger,
+        _doctor,
         _help,
     ):
         add(commands)
@@ -125,9 +139,11 @@ def _dayline(commands: Any) -> None:
     command = _command(
         commands, "dayline", "dayline", "lay out the day, counted back from the meal"
     )
+    command.epilog = DAYLINE_HELP
+    command.formatter_class = argparse.RawDescriptionHelpFormatter
     option = command.add_argument
-    option("cut", metavar="CUT", help="duck, ham, ...; 'doneby start list' lists them")
-    option("--meal", metavar="TIME", required=True, help="18:30, sat 13:00, 2026-05-09T13:00")
+    option("cut", metavar="CUT", nargs="?", help="duck, ham, ...; without one: the day in hand")
+    option("--meal", metavar="TIME", help="18:30, sat 13:00, 2026-05-09T13:00")
     option("--weight", metavar="W", help="raw weight: 7lb, 3.2kg")
     option("--state", choices=("frozen", "partly", "thawed"), default="thawed", help="it is ...")
     option("--brine", choices=("wet", "dry", "none"), default="none", help="salt beforehand")
@@ -151,6 +167,16 @@ def _dayline(commands: Any) -> None:
     option("--shape", choices=("slab", "cylinder", "ball"), help="for the cut 'other'")
     option("--thickness", metavar="L", help="for the cut 'other': 8cm or 3in")
     option("--json", action="store_true", help="as one JSON object")
+    option("--ics", metavar="FILE", help="as a calendar file (iCalendar) for a phone")
+    option("--save", action="store_true", help="keep it: it is the day in hand then")
+    option("--replace", action="store_true", help="with --save: close the day in hand first")
+    option("--tick", metavar="STEP[@TIME]", action="append", help="a step is done, now or then")
+    option("--untick", metavar="STEP", action="append", help="it is not done after all")
+    option("--move", metavar=("STEP", "TIME"), nargs=2, action="append", help="put it elsewhere")
+    option("--back", metavar="STEP", action="append", help="give a moved step back to the plan")
+    option("--begin", action="store_true", help="start the cook of the piece that goes on next")
+    option("--close", action="store_true", help="the day is over")
+    option("--list", action="store_true", help="list the days and stop")
 
 
 def _say(commands: Any) -> None:
@@ -185,6 +211,9 @@ def _hindcast(commands: Any) -> None:
         action="append",
         help="at this minute from meat-on; may be repeated",
     )
+    command.add_argument(
+        "--book", action="store_true", help="leave out what your own earlier cooks taught"
+    )
 
 
 def _import(commands: Any) -> None:
@@ -205,6 +234,26 @@ def _export(commands: Any) -> None:
 def _ledger(commands: Any) -> None:
     command = _command(commands, "ledger", "ledger", "list the cooks, newest first")
     command.add_argument("--json", action="store_true", help="as one JSON object")
+
+
+def _doctor(commands: Any) -> None:
+    command = _command(
+        commands, "doctor", "doctor", "check the data file, back it up, restore or salvage it"
+    )
+    command.add_argument(
+        "--restore",
+        metavar="DAY|FILE",
+        nargs="?",
+        const="",
+        help="go back to a backup (else the newest sound one); what was there is kept",
+    )
+    command.add_argument(
+        "--salvage",
+        metavar="NEW",
+        nargs="?",
+        const="",
+        help="write what can still be read of a damaged file into a new one",
+    )
 
 
 def _help(commands: Any) -> None:

@@ -7,13 +7,17 @@ import json
 
 from app.cli.shell import FAILED, OK, CommandError, Shell
 from app.display import Display
+from app.learned import Learned, Learning
 from app.presenters.answers import present_answers
+from app.presenters.learning import source_words
 from app.presenters.status import status_object, status_text
+from app.presenters.words import sentence
 from core.answers import Forecast
 from core.errors import CoreError
 from core.forecast import forecast
 from storage.errors import shown
 from storage.limits import ELAPSED_S
+from storage.store import Store
 from storage.values import SavedCook
 
 LOOK_EVERY_S = 1.0
@@ -28,23 +32,27 @@ def run(options: argparse.Namespace, shell: Shell) -> int:
     if options.watch is not None:
         return _watch(_seconds(options.watch), shell, as_json=options.json)
     with shell.store() as store:
-        saved = store.cook_in_hand()
-    return _tell(saved, shell, as_json=options.json)
+        return _tell(store, shell, as_json=options.json)
 
 
-def _tell(saved: SavedCook | None, shell: Shell, *, as_json: bool, indent: int | None = 1) -> int:
-    """Print the answers for one cook once."""
-    now = shell.clock()
+def _tell(store: Store, shell: Shell, *, as_json: bool, indent: int | None = 1) -> int:
+    """Print the answers for the cook in hand once."""
+    saved, now = store.cook_in_hand(), shell.clock()
     if saved is None:
         shell.say(json.dumps({"cook": None}) if as_json else NO_COOK)
         return OK
-    found, reason = _forecast(saved, (now - saved.started_at).total_seconds())
+    learned = Learning(store).for_cook(saved)
+    found, reason = _forecast(saved, (now - saved.started_at).total_seconds(), learned)
     display = Display(saved.unit, saved.mass_unit, shell.zone)
     view = present_answers(saved, found, now, display, stale_reason=reason)
     if as_json:
-        shell.say(json.dumps(status_object(saved, found, view, now, display), indent=indent))
+        told = status_object(saved, found, view, now, display)
+        told["learned_from"] = list(learned.cook_ids)
+        shell.say(json.dumps(told, indent=indent))
     else:
         shell.say(status_text(saved, view, now, display))
+        if source := source_words(learned):
+            shell.say(sentence(source))
     if reason is not None:
         shell.complain(reason)
         return FAILED
@@ -60,13 +68,16 @@ def _watch(every_s: float, shell: Shell, *, as_json: bool) -> int:
     told_token: int | None = None
     told_at = shell.clock()
     with shell.store() as store:
+        # Looking through earlier cooks writes, and our own writing is no news.
+        if (saved := store.cook_in_hand()) is not None:
+            Learning(store).for_cook(saved)
         while True:
             # The token first: what is written in between is then told next time, not missed.
             token, now = store.change_token(), shell.clock()
             if token != told_token or abs((now - told_at).total_seconds()) >= every_s:
                 if told_token is not None and not as_json:
                     shell.say("")
-                _tell(store.cook_in_hand(), shell, as_json=as_json, indent=None)
+                _tell(store, shell, as_json=as_json, indent=None)
                 if shell.out is not None:
                     shell.out.flush()
                 told_token, told_at = token, now
@@ -84,7 +95,9 @@ def _seconds(text: str) -> float:
     return seconds
 
 
-def _forecast(saved: SavedCook, now_s: float) -> tuple[Forecast | None, str | None]:
+def _forecast(
+    saved: SavedCook, now_s: float, learned: Learned
+) -> tuple[Forecast | None, str | None]:
     """The forecast, or the reason why it failed: the log is shown in any case.
 
     A cook without a probe is a log of the fire: there is nothing to forecast and nothing failed.
@@ -94,6 +107,6 @@ def _forecast(saved: SavedCook, now_s: float) -> tuple[Forecast | None, str | No
     if not saved.cook.probes:
         return None, None
     try:
-        return forecast(saved.cook, min(now_s, ELAPSED_S[1])), None
+        return forecast(saved.cook, min(now_s, ELAPSED_S[1]), prior=learned.prior), None
     except CoreError as error:
         return None, f"no forecast: {error}"

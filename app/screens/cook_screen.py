@@ -49,7 +49,7 @@ class CookScreen(Screen[None]):
         self.alerts = notices
         self.alert_book = AlertBook(kit.alerts)
         self.standing: tuple[Notice, ...] = ()
-        self.forecaster = Forecaster(self, kit.forecast)
+        self.forecaster = Forecaster(self, kit.forecast_of(lambda: self.live.saved))
         self.heartbeat = Heartbeat(kit.store.change_token, watch_sleep=kit.watch_sleep)
         self._sent: dict[int, str] = {}
 

@@ -10,9 +10,11 @@ from textual.message import Message
 from textual.screen import Screen
 from textual.worker import get_current_worker
 
+from app.learned import Learned
 from core.answers import Forecast
 from core.cook import Cook
 from core.errors import CoreError, ForecastCancelled
+from storage.errors import StorageError
 
 log = logging.getLogger(__name__)
 
@@ -30,6 +32,26 @@ def core_forecast(cook: Cook, now_s: float, *, cancelled: Callable[[], bool]) ->
     from core.forecast import forecast
 
     return forecast(cook, now_s, cancelled=cancelled)
+
+
+def personal_forecast(learned_now: Callable[[Callable[[], bool]], Learned]) -> ForecastFunction:
+    """The real forecast on the prior that own cooks have sharpened.
+
+    `learned_now` is called in the worker, with what tells whether to stop. If the data file cannot
+    be asked, the forecast goes by the book.
+    """
+
+    def run(cook: Cook, now_s: float, *, cancelled: Callable[[], bool]) -> Forecast:
+        from core.forecast import forecast
+
+        try:
+            prior = learned_now(cancelled).prior
+        except StorageError as error:
+            log.warning("nothing was learned from own cooks: %s", error)
+            prior = None
+        return forecast(cook, now_s, prior=prior, cancelled=cancelled)
+
+    return run
 
 
 class ForecastReady(Message):

@@ -94,6 +94,7 @@ def open_replay(demo: Demo, kit: Kit, *, steady: Callable[[], float] = time.mono
         beat_s=BEAT_S,
         slow_s=float("inf"),
         rings=False,
+        learning=None,
     )
     saved = store.cook(store.create_cook(new_cook(demo.document)))
     return Replay(own, saved, clock, folder)

@@ -25,8 +25,10 @@ from app.presenters.start import (
     with_units,
 )
 from app.presenters.start_reading import read_start
+from app.presenters.words import sentence
 from app.screens.forecaster import Forecaster, ForecastFailed, ForecastReady
 from app.screens.kit import Kit
+from app.screens.learned_note import LearnedNote, ask_learned
 from app.screens.writer import WriteDone, WriteFailed
 from app.widgets.choice import Choice
 from app.widgets.form_row import FormRow
@@ -88,8 +90,9 @@ class StartScreen(Screen[None]):
     def __init__(self, kit: Kit, text: StartText, *, welcome: bool = False) -> None:
         super().__init__()
         self.kit, self.text, self.welcome = kit, text, welcome
-        self.forecaster = Forecaster(self, kit.forecast)
+        self.forecaster = Forecaster(self, kit.forecast_of_new(self._new))
         self._asked: NewCook | None = None
+        self._first = self._note = ""
         self._timer: Timer | None = None
         self._filling = False
 
@@ -207,8 +210,24 @@ class StartScreen(Screen[None]):
         if new is None:
             return
         self._asked = new
+        self._first = self._note = ""
         self._say("Working out the first forecast ...", stale=True)
         self.forecaster.ask(Cook(new.plan, new.probes), 0.0)
+        if self.kit.learning is not None:
+            ask_learned(self, self.kit.learning, new)
+
+    def _new(self) -> NewCook:
+        """The cook that the last forecast was asked for."""
+        assert self._asked is not None  # noqa: S101  asked for before the forecast is
+        return self._asked
+
+    @on(LearnedNote)
+    def learned(self, event: LearnedNote) -> None:
+        """Say beside the first forecast what own cooks have to do with it."""
+        if event.new is self._asked:
+            self._note = sentence(event.words)
+            if self._first:
+                self._say(f"{self._first} {self._note}")
 
     @on(ForecastReady)
     @on(ForecastFailed)
@@ -220,7 +239,8 @@ class StartScreen(Screen[None]):
             self._say(f"No forecast: {event.reason}. The cook can be started all the same.")
             return
         display = Display(self._asked.unit, self._asked.mass_unit, self.kit.zone)
-        self._say(present_outlook(self._asked, event.forecast, self.kit.clock(), display))
+        self._first = present_outlook(self._asked, event.forecast, self.kit.clock(), display)
+        self._say(f"{self._first} {self._note}".rstrip())
 
     def _say(self, words: str, *, stale: bool = False) -> None:
         outlook = self.query_one("#outlook", Static)

@@ -155,7 +155,7 @@ def test_a_failed_forecast_does_not_hide_the_log(
     from app.cli import status
     from core.errors import ForecastFailed
 
-    def fail(*_: object) -> None:
+    def fail(*_: object, **__: object) -> None:
         raise ForecastFailed("no member fits")
 
     monkeypatch.setattr(status, "forecast", fail)
