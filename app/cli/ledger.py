@@ -6,16 +6,20 @@ import argparse
 import json
 from datetime import timedelta
 
-from app.cli.shell import OK, Shell
+from app.cli.learning import tell_learning
+from app.cli.shell import OK, CommandError, Shell
 from app.cli.table import table_lines
 from app.display import Display
 from app.settings import usual_units
 from core.catalogue import CUTS
+from storage.errors import shown
 from storage.values import CookSummary
 
 
 def run(options: argparse.Namespace, shell: Shell) -> int:
     """List all cooks, newest first."""
+    if options.words:
+        return _words(options.words, shell)
     with shell.store() as store:
         cooks = store.cooks()
         unit, mass_unit = usual_units(store, shell.env)
@@ -33,6 +37,13 @@ def run(options: argparse.Namespace, shell: Shell) -> int:
     for line in table_lines(rows):
         shell.say(line)
     return OK
+
+
+def _words(words: list[str], shell: Shell) -> int:
+    what, *rest = words
+    if what != "learning" or len(rest) > 1:
+        raise CommandError(f"found {shown(' '.join(words))}; allowed is learning, with on or off")
+    return tell_learning(rest[0] if rest else None, shell)
 
 
 def _row(cook: CookSummary, display: Display) -> tuple[str, ...]:

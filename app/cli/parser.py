@@ -233,6 +233,12 @@ def _export(commands: Any) -> None:
 
 def _ledger(commands: Any) -> None:
     command = _command(commands, "ledger", "ledger", "list the cooks, newest first")
+    command.add_argument(
+        "words",
+        nargs="*",
+        metavar="learning [on|off]",
+        help="what your own cooks taught, and whether that is used",
+    )
     command.add_argument("--json", action="store_true", help="as one JSON object")
 
 

@@ -69,3 +69,32 @@ def test_hindcast_learns_only_from_the_cooks_before(household: Terminal) -> None
     assert "With what 1 cook of yours" in household.ok("hindcast", "2").out
     assert "of yours" not in household.ok("hindcast", "4", "--book").out
     assert "of yours" not in household.ok("hindcast", str(DUCK)).out
+
+
+def told(terminal: Terminal, *setting: str) -> str:
+    """What ``doneby ledger learning`` prints."""
+    return terminal.ok("ledger", "learning", *setting).out
+
+
+def test_what_was_learned_is_told_by_cut(household: Terminal) -> None:
+    first, second = told(household).splitlines()
+    assert first == "Learning from your own cooks is on."
+    assert second.startswith("Your ducks finish ")
+    assert "% later than the book (learned from 4 cooks); used from the next cook on." in second
+    assert "The next one of 5.1 lb: about 3 h" in second
+
+
+def test_learning_is_switched_off_and_on(household: Terminal) -> None:
+    before = done_at(household)
+    assert "is off: forecasts go by the book." in told(household, "off")
+    assert "is off" in told(household)
+    assert done_at(household) < before
+    assert "is on." in told(household, "on")
+    assert done_at(household) == before
+    wrong = household.run("ledger", "learning", "of")
+    assert wrong.code == 2
+    assert "found 'of'; allowed are on and off" in wrong.err
+
+
+def test_a_new_household_is_told_what_learning_takes(terminal: Terminal) -> None:
+    assert "Nothing was learned yet" in told(terminal)
