@@ -1,38 +1,79 @@
-"""``doneby dayline``: the day counted back from the meal, as text or as one JSON object."""
+"""``doneby dayline``: the day counted back from the meal; kept, ticked, moved, and begun.
+
+With a cut it lays out a new day, without one it shows the day in hand.
+"""
 
 from __future__ import annotations
 
 import argparse
 import json
-from collections.abc import Iterable
-from dataclasses import replace
-from datetime import datetime, time, timedelta, tzinfo
+from dataclasses import dataclass
+from pathlib import Path
 
-from app.cli.shell import OK, CommandError, Shell
+from app.cli.documents import write_whole
+from app.cli.shell import FAILED, OK, CommandError, Shell
 from app.cli.start import new_cook
-from app.display import WEEKDAYS, Display
-from app.line.fields import read_mass_kg, read_meal
-from app.line.values import Refusal
-from app.localtime import with_offset
+from app.cli.table import table_lines
+from app.day_book import (
+    OpenDay,
+    Planner,
+    begin_piece,
+    learned_forecast,
+    next_piece,
+    open_day,
+    save_day,
+)
+from app.day_pieces import BRINES, STATES, numbered, read_chance, read_day_meal, read_people
+from app.day_pieces import read_piece as piece_of_words
+from app.day_wish import KeptWish
+from app.day_words import Ticked, read_day_line
+from app.display import Display
+from app.learned import Learning
 from app.presenters.dayline import dayline_object, dayline_text, present_dayline
 from app.settings import usual_units
-from core.catalogue import CUTS, cut_named
-from core.day_values import Brine, DayWish, Piece
-from core.dayline import plan_day
-from core.thaw import MeatState, ThawMethod
+from core.catalogue import cut_named
+from core.day_values import Dayline, DayWish, Piece
+from core.thaw import ThawMethod
 from core.units import MassUnit, TemperatureUnit
-from storage.errors import shown
+from storage.store import Store
 
-PIECE_RULE = "CUT WEIGHT, then any of frozen, partly, wet, dry, target=T, glaze=T, rest=SPAN"
-_STATES = {state.value: state for state in MeatState}
-_BRINES = {brine.value: brine for brine in Brine}
-_SETTINGS = ("target", "glaze", "wrap", "rest", "probe", "pit")
+NO_DAY = "no day is planned; 'doneby dayline CUT --meal TIME --save' plans one and keeps it"
+CHANGES = ("tick", "untick", "move", "back", "begin", "close")
+
+
+@dataclass(frozen=True, slots=True)
+class _Shown:
+    """A day as it is shown: the saved one, or one that is not kept."""
+
+    day: Dayline
+    display: Display
+    opened: OpenDay | None
 
 
 def run(options: argparse.Namespace, shell: Shell) -> int:
-    """Print the plan."""
+    """Lay out a day, or show and change the one in hand."""
     with shell.store() as store:
-        unit, mass_unit = usual_units(store, shell.env)
+        if options.list:
+            return _list(store, shell)
+        learning = Learning(store)
+        planner = Planner(learned_forecast(learning, shell.clock))
+        if options.cut is None:
+            shown = _change(options, shell, store, planner)
+        else:
+            shown = _new(options, shell, store, planner)
+        if shown is not None:
+            _tell(shown, options, shell)
+    return OK
+
+
+def _new(options: argparse.Namespace, shell: Shell, store: Store, planner: Planner) -> _Shown:
+    """A new day from the options, kept if that is asked for."""
+    asked = [f"--{name}" for name in CHANGES if getattr(options, name)]
+    if asked:
+        raise CommandError(f"{asked[0]} is for the day in hand; leave the cut out")
+    if options.meal is None:
+        raise CommandError("--meal is needed: 18:30, sat 13:00 or 2026-05-09T13:00")
+    unit, mass_unit = usual_units(store, shell.env)
     unit = TemperatureUnit(options.unit) if options.unit else unit
     mass_unit = MassUnit(options.mass_unit) if options.mass_unit else mass_unit
     now = shell.clock()
@@ -40,56 +81,46 @@ def run(options: argparse.Namespace, shell: Shell) -> int:
         pieces=_pieces(options, shell, unit, mass_unit),
         serve_at=read_day_meal(options.meal, now, shell.zone).astimezone(shell.zone),
         now=now,
-        people=_people(options.people),
-        chance=_chance(options.chance),
+        people=read_people(options.people or ""),
+        chance=read_chance(options.chance),
     )
-    day = plan_day(wish)
-    display = Display(unit, mass_unit, shell.zone)
-    view = present_dayline(day, display)
-    if options.json:
-        shell.say(json.dumps(dayline_object(day, view, display), indent=1))
-    else:
-        shell.say(dayline_text(view))
-    return OK
+    day = planner.plan_wish(wish)
+    opened = None
+    if options.save:
+        _make_room(store, options, shell)
+        day_id = save_day(store, KeptWish(wish, unit, mass_unit), now)
+        opened = open_day(store, store.days.get(day_id), now, shell.zone)
+    return _Shown(day, Display(unit, mass_unit, shell.zone), opened)
 
 
-def read_day_meal(text: str, now: datetime, zone: tzinfo) -> datetime:
-    """A meal to come: ``18:30``, ``sat 13:00``, or dated; raises Refusal.
-
-    A weekday alone means its next one, today included while the time is still to come.
-    """
-    clean = text.strip()
-    day = next((d for d in WEEKDAYS if clean.lower().startswith(d.lower())), None)
-    if day is None:
-        return read_meal(clean, now, zone)
-    clock = clean[len(day) :].lstrip("abcdefghijklmnopqrstuvwxyz").strip(" ,")
-    today = now.astimezone(zone).date()
-    for ahead in range(8):
-        date = today + timedelta(days=ahead)
-        if WEEKDAYS[date.weekday()] != day:
-            continue
-        midnight = with_offset(datetime.combine(date, time(0), tzinfo=zone), zone)
-        at = read_meal(clock, midnight - timedelta(seconds=1), zone)
-        if at > now:
-            return at
-    raise Refusal(f"meal {shown(text)}", "a meal is 18:30, sat 13:00 or 2026-05-09T13:00")
+def _make_room(store: Store, options: argparse.Namespace, shell: Shell) -> None:
+    """Close the day in hand if that was asked for; refuse if it was not."""
+    old = store.days.in_hand()
+    if old is None:
+        return
+    if not options.replace:
+        raise CommandError(
+            f"the day '{old.title}' is in hand and nothing was kept; --replace closes it first, "
+            "or 'doneby dayline --close' does"
+        )
+    store.days.close(old.id, shell.clock())
 
 
 def _pieces(
     options: argparse.Namespace, shell: Shell, unit: TemperatureUnit, mass_unit: MassUnit
 ) -> tuple[Piece, ...]:
-    first = _piece(options, shell, unit, mass_unit)
-    others = [
-        _piece(_other(text, options, mass_unit), shell, unit, mass_unit)
+    now = shell.clock().replace(microsecond=0)
+    others = (
+        piece_of_words(text, unit, mass_unit, now, shell.zone, options.pit)
         for text in options.others or ()
-    ]
-    return _named((first, *others))
+    )
+    return numbered((_piece(options, shell, unit, mass_unit), *others))
 
 
 def _piece(
     options: argparse.Namespace, shell: Shell, unit: TemperatureUnit, mass_unit: MassUnit
 ) -> Piece:
-    # the meal is the whole day's, so each piece is read without it
+    # the meal is the whole day's, so the piece is read without it
     form = argparse.Namespace(**vars(options))
     form.meal, form.at, form.title, form.band, form.meat = None, "now", None, None, None
     new = new_cook(form, shell, unit, mass_unit)
@@ -97,84 +128,104 @@ def _piece(
         name=cut_named(new.plan.cut).name,
         plan=new.plan,
         probes=new.probes,
-        state=_STATES[options.state],
-        brine=_BRINES[options.brine],
+        state=STATES[options.state],
+        brine=BRINES[options.brine],
         thaw=ThawMethod(options.thaw) if options.thaw else None,
     )
 
 
-def _named(pieces: tuple[Piece, ...]) -> tuple[Piece, ...]:
-    """The pieces, those of one name numbered."""
-    names = [piece.name for piece in pieces]
-    return tuple(
-        replace(piece, name=f"{piece.name} {names[: i + 1].count(piece.name)}")
-        if names.count(piece.name) > 1
-        else piece
-        for i, piece in enumerate(pieces)
-    )
-
-
-def _other(text: str, options: argparse.Namespace, mass_unit: MassUnit) -> argparse.Namespace:
-    """Options of another piece, from its words; it shares nothing but the fire."""
-    form = argparse.Namespace(**vars(options))
-    for name in (
-        "weight",
-        "probe",
-        "target",
-        "glaze",
-        "wrap",
-        "rest",
-        "shape",
-        "thickness",
-        "thaw",
-    ):
-        setattr(form, name, None)
-    form.state, form.brine = MeatState.THAWED.value, Brine.NONE.value
-    words = text.split()
-    if not words or words[0].lower().replace("-", "_") not in CUTS:
-        raise CommandError(f"--with {shown(text)}: it begins with a cut; {PIECE_RULE}")
-    form.cut = words[0]
-    _read_words(form, words[1:], text, mass_unit)
-    if form.weight is None:
-        raise CommandError(f"--with {shown(text)}: a weight is needed; {PIECE_RULE}")
-    return form
-
-
-def _read_words(
-    form: argparse.Namespace, words: Iterable[str], text: str, mass_unit: MassUnit
-) -> None:
-    for word in words:
-        lower = word.lower()
-        name, sign, value = lower.partition("=")
-        if lower in _STATES:
-            form.state = lower
-        elif lower in _BRINES:
-            form.brine = lower
-        elif sign and name in _SETTINGS and value:
-            many = name in ("target", "glaze", "wrap", "probe")
-            setattr(form, name, [value] if many else value)
+def _change(
+    options: argparse.Namespace, shell: Shell, store: Store, planner: Planner
+) -> _Shown | None:
+    """Show the day in hand, after what was asked for was done to it."""
+    saved = store.days.in_hand()
+    if saved is None:
+        raise CommandError(NO_DAY)
+    now, zone = shell.clock(), shell.zone
+    opened = open_day(store, saved, now, zone)
+    day = planner.plan(opened)
+    lines = [f"done {each.replace('@', ' ')}" for each in options.tick or ()]
+    lines += [f"undone {each}" for each in options.untick or ()]
+    lines += [f"move {step} {to}" for step, to in options.move or ()]
+    lines += [f"back {each}" for each in options.back or ()]
+    # all are read before any is kept: one that cannot be read keeps all of them out
+    for change in [read_day_line(line, day, None, now, zone) for line in lines]:
+        if isinstance(change, Ticked):
+            store.days.tick(saved.id, change.step.id, change.at)
         else:
-            try:
-                read_mass_kg(word, mass_unit)
-            except Refusal:
-                found = f"--with {shown(text)}: found {shown(word)}"
-                raise CommandError(f"{found}; {PIECE_RULE}") from None
-            form.weight = word
-
-
-def _people(text: str | None) -> int | None:
-    if text is None:
+            store.days.move(saved.id, change.step.id, change.to)
+    if options.close:
+        store.days.close(saved.id, now)
+        shell.say(f"closed day {saved.id}: {saved.title}")
         return None
-    if not text.isdigit() or not 1 <= int(text) <= 10_000:
-        raise CommandError(f"--people {shown(text)}; allowed is 1 to 10000")
-    return int(text)
+    if lines:
+        opened = open_day(store, store.days.get(saved.id), now, zone)
+        day = planner.plan(opened)
+    if options.begin:
+        _begin(store, opened, day, shell)
+        return None
+    return _Shown(day, opened.display(zone), opened)
 
 
-def _chance(text: str) -> float:
+def _begin(store: Store, opened: OpenDay, day: Dayline, shell: Shell) -> None:
+    """Begin the cook of the piece that goes on next."""
+    piece = next_piece(day, opened)
+    if piece is None:
+        raise CommandError("every piece of this day is on already; see 'doneby status'")
+    cook_id = begin_piece(store, opened, day, piece, shell.clock(), shell.zone)
+    saved = store.cook(cook_id)
+    shell.say(f"started cook {cook_id}: {saved.title}")
+    names = " ".join(probe.name for probe in saved.cook.probes)
+    shell.say(f"Type readings as: doneby say PIT {names.upper()}. 'doneby status' tells the rest.")
+
+
+def _list(store: Store, shell: Shell) -> int:
+    """All days, the newest first."""
+    days = store.days.all()
+    if not days:
+        shell.say("No day is planned yet.")
+        return OK
+    rows = [
+        (str(day.id), day.title, "in hand" if day.closed_at is None else "closed",
+         ", ".join(f"cook {cook_id}" for cook_id in day.cook_ids))
+        for day in days
+    ]  # fmt: skip
+    for row in table_lines(rows):
+        shell.say(row)
+    return OK
+
+
+def _tell(shown: _Shown, options: argparse.Namespace, shell: Shell) -> None:
+    """The day as text, as JSON, or into a calendar file."""
+    view = present_dayline(shown.day, shown.display)
+    if options.ics is not None:
+        _write_calendar(shown, options.ics, shell)
+        return
+    if options.json:
+        found = dayline_object(shown.day, view, shown.display)
+        shell.say(json.dumps(found, indent=1))
+        return
+    shell.say(dayline_text(view))
+    if shown.opened is not None:
+        saved_day = shown.opened.saved
+        shell.say(f"\nKept as day {saved_day.id}: {saved_day.title}.")
+        for name, saved in shown.opened.cooks.items():
+            shell.say(f"{name} is cook {saved.id}: {saved.title}")
+
+
+def _write_calendar(shown: _Shown, name: str, shell: Shell) -> None:
+    # the calendar library is loaded by those alone who want a calendar
+    from app.day_calendar import calendar_bytes, day_name
+
+    view = present_dayline(shown.day, shown.display)
+    saved = None if shown.opened is None else shown.opened.saved
+    place = day_name(shown.day, None if saved is None else saved.id,
+                     None if saved is None else saved.created_at)  # fmt: skip
+    text = calendar_bytes(shown.day, view, place).decode("utf-8")
+    path = Path(name)
     try:
-        chance = float(text.removesuffix("%").replace(",", ".")) / 100.0
-    except ValueError:
-        chance = -1.0
-    if not 0.05 <= chance <= 0.99:
-        raise CommandError(f"--chance {shown(text)}; allowed is 5 to 99 (percent)")
-    return chance
+        write_whole(path, text)
+    except OSError as error:
+        reason = error.strerror or str(error)
+        raise CommandError(f"{path} could not be written: {reason}", FAILED) from error
+    shell.say(f"{len(view.steps)} steps are in {path}")

@@ -62,7 +62,7 @@ def _export(options: argparse.Namespace, shell: Shell) -> int:
         return OK
     path = Path(options.output)
     try:
-        _write_whole(path, text)
+        write_whole(path, text)
     except OSError as error:
         reason = error.strerror or str(error)
         raise CommandError(f"{path} could not be written: {reason}", FAILED) from error
@@ -78,14 +78,17 @@ def cook_number(text: str) -> int:
     return int(digits)
 
 
-def _write_whole(path: Path, text: str) -> None:
-    """Write a file so that it is there whole or not at all; a device is written to as it is."""
+def write_whole(path: Path, text: str) -> None:
+    """Write a file so that it is there whole or not at all; a device is written to as it is.
+
+    Line ends are written as they stand in the text.
+    """
     if path.exists() and not path.is_file():
-        path.write_text(text, encoding="utf-8")
+        path.write_text(text, encoding="utf-8", newline="")
         return
     descriptor, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
     try:
-        with os.fdopen(descriptor, "w", encoding="utf-8") as file:
+        with os.fdopen(descriptor, "w", encoding="utf-8", newline="") as file:
             file.write(text)
         Path(name).replace(path)
     except OSError:

@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from app.cli.dayline import read_day_meal
+from app.day_pieces import read_day_meal
 from app.line.values import Refusal
 from tests.app.cli.runs import ZONE, Terminal
 
@@ -105,3 +105,77 @@ def test_a_meal_after_the_night_the_clocks_change(terminal: Terminal) -> None:
     serve_plain, on_plain = (datetime.fromisoformat(t) for t in
                              (plain["serve_at"], plain["pieces"][0]["meat_on"]))  # fmt: skip
     assert serve - on == serve_plain - on_plain
+
+
+LAMB = ("dayline", "leg_of_lamb", "--weight", "2.5kg", "--unit", "C", "--mass-unit", "kg",
+        "--meal", "sun 13:00", "--people", "6")  # fmt: skip
+
+
+def test_a_day_is_kept_shown_ticked_moved_and_closed(terminal: Terminal) -> None:
+    assert "Kept as day 1" in terminal.ok(*LAMB, "--save").out
+    shown = terminal.after(30).ok("dayline").out.splitlines()
+    light = _clock(shown, "light the fire")
+    terminal.now = terminal.now.replace(day=10, hour=int(light[:2]), minute=int(light[3:]))
+    late = terminal.after(75).ok("dayline", "--tick", "fire").out
+    assert "[done] light the fire" in late
+    assert "! It should go on at" in late, "an hour and a quarter late"
+    back = terminal.ok("dayline", "--tick", f"fire@{light}").out
+    assert f"{light}  [done] light the fire" in back
+    moved = terminal.ok("dayline", "--untick", "light", "--move", "meal", "14:00").out
+    assert "14:00  [moved] eat" in moved
+    assert "to eat Sun 2026-05-10 14:00" in moved
+    again = terminal.ok("dayline", "--back", "meal", "--json").object
+    assert again["serve_at"].startswith("2026-05-10T13:00")
+    assert "closed day 1" in terminal.ok("dayline", "--close").out
+    assert terminal.run("dayline").code == 2
+    assert "closed" in terminal.ok("dayline", "--list").out
+
+
+def test_a_second_day_is_kept_only_in_the_place_of_the_first(terminal: Terminal) -> None:
+    terminal.ok(*LAMB, "--save")
+    refused = terminal.run(*LAMB, "--save")
+    assert refused.code == 2 and "--replace" in refused.err
+    assert "Kept as day 2" in terminal.ok(*LAMB, "--save", "--replace").out
+
+
+def test_the_cook_is_begun_from_the_day_with_what_was_ticked(terminal: Terminal) -> None:
+    terminal.ok(*LAMB, "--with", "whole_chicken 1.8kg pit=165", "--save")
+    terminal.now = terminal.now.replace(day=10, hour=8)
+    terminal.ok("dayline", "--tick", "fire@7:20", "--tick", "on lamb@7:58")
+    out = terminal.ok("dayline", "--begin").out
+    assert "started cook 1: leg of lamb" in out
+    document = terminal.ok("export", "1").object
+    assert document["started_at"].startswith("2026-05-10T07:58")
+    assert document["plan"]["serve_at"].startswith("2026-05-10T13:00")
+    assert document["plan"]["pit"] == 157.5, "the one fire's"
+    assert [(e["minute"], e["kind"], e["note"]) for e in document["events"]] == [
+        (-38, "note", "fire lit")
+    ]
+    terminal.after(20).ok("say", "155 9")
+    shown = terminal.ok("dayline").out
+    assert "[done] leg of lamb: meat on" in shown
+    assert "leg of lamb is cook 1" in shown
+    assert "started cook 2: whole chicken" in terminal.after(5).ok("dayline", "--begin").out
+    assert terminal.run("dayline", "--begin").code == 2
+
+
+def test_a_calendar_file(terminal: Terminal) -> None:
+    terminal.ok(*LAMB, "--save")
+    path = terminal.data.with_name("day.ics")
+    assert str(path) in terminal.ok("dayline", "--ics", str(path)).out
+    first = path.read_bytes()
+    assert first.startswith(b"BEGIN:VCALENDAR\r\n")
+    terminal.ok("dayline", "--ics", str(path))
+    assert path.read_bytes() == first
+    nowhere = terminal.run("dayline", "--ics", str(path / "no.ics"))
+    assert nowhere.code == 1 and "could not be written" in nowhere.err
+
+
+def test_what_does_not_go_together_is_refused(terminal: Terminal) -> None:
+    assert "no day is planned" in terminal.run("dayline").err
+    assert "leave the cut out" in terminal.run(*LAMB, "--tick", "fire").err
+    terminal.ok(*LAMB, "--save")
+    for more in (("--tick", "unicorn"), ("--move", "fire", "soon"), ("--move", "carve", "12:00")):
+        result = terminal.run("dayline", "--tick", "rub", *more)
+        assert result.code == 2, more
+    assert "[done]" not in terminal.ok("dayline").out, "nothing of a bad call is kept"
