@@ -90,6 +90,7 @@ def build_parser() -> Parser:
         _hindcast,
         _import,
         _export,
+        _schema,
         _ledger,
         _doctor,
         _help,
@@ -229,6 +230,10 @@ def _export(commands: Any) -> None:
     command = _command(commands, "export", "documents", "write a cook as a cook document")
     command.add_argument("cook", metavar="ID", help="the cook's number; see 'doneby ledger'")
     command.add_argument("-o", "--output", metavar="FILE", help="file to write (else stdout)")
+
+
+def _schema(commands: Any) -> None:
+    _command(commands, "schema", "schema", "print the JSON Schema of the cook document")
 
 
 def _ledger(commands: Any) -> None:
