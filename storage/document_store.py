@@ -7,6 +7,7 @@ from sqlalchemy.orm import Session
 
 from core.cook import Event, EventKind, Reading
 from core.units import MassUnit, TemperatureUnit
+from storage.document_notes import Extras, with_notes, without_notes
 from storage.documents import CookDocument, fingerprint, number_text
 from storage.limits import (
     check_event,
@@ -17,7 +18,9 @@ from storage.limits import (
     check_time,
 )
 from storage.loading import cook_row, load_cook
-from storage.rows import CookRow
+from storage.mixes import load_mixes, mix_row
+from storage.outcomes import outcome_of, outcome_row
+from storage.rows import CookRow, MixRow, OutcomeRow
 from storage.saving import NewLine, write_lines, write_plan, write_probes
 from storage.times import from_us, in_zone, to_us, zone_text
 from storage.unit_of_work import DataFile
@@ -45,22 +48,27 @@ class DocumentShelf:
         A cook that was pulled or served, or whose probes all read their target, comes in as
         ended; another one as still cooking.
         """
-        lines = _checked(document)
+        plain, extras = without_notes(document)
+        lines = _checked(plain)
         with self._file.write() as session:
             present = None if again else _same_cook(session, document)
             if present is not None:
                 return present
-            row = _cook_row(document)
+            row = _cook_row(document, _ended_s(plain))
             session.add(row)
             session.flush()
             write_probes(session, row.id, document.probes)
             session.flush()
             write_lines(session, row.id, lines)
+            _write_extras(session, row.id, extras)
             session.commit()
             return row.id
 
     def export_document(self, cook_id: int) -> CookDocument:
-        """A cook as a document: its live lines, not those deleted or replaced."""
+        """A cook as a document: its live lines, not those deleted or replaced.
+
+        Outcome and mixes go along as notes (:mod:`storage.document_notes`).
+        """
         with self._file.read() as session:
             return _document(session, cook_id)
 
@@ -86,7 +94,7 @@ def _document(session: Session, cook_id: int) -> CookDocument:
     saved = load_cook(session, cook_id)
     row = cook_row(session, cook_id)
     zone = row.serve_zone or row.started_zone
-    return CookDocument(
+    document = CookDocument(
         title=saved.title,
         started_at=saved.started_at,
         unit=saved.unit,
@@ -97,6 +105,16 @@ def _document(session: Session, cook_id: int) -> CookDocument:
         serve_at=None if row.serve_us is None else in_zone(row.serve_us, zone),
         source=row.source or "",
     )
+    outcome = session.get(OutcomeRow, cook_id)
+    mixes = load_mixes(session, MixRow.cook_id == cook_id)
+    return with_notes(document, Extras(None if outcome is None else outcome_of(outcome), mixes))
+
+
+def _write_extras(session: Session, cook_id: int, extras: Extras) -> None:
+    """Outcome and mixes of a new cook."""
+    if extras.outcome is not None:
+        session.add(outcome_row(cook_id, extras.outcome))
+    session.add_all(mix_row(cook_id, mix) for mix in extras.mixes)
 
 
 def _checked(document: CookDocument) -> list[NewLine]:
@@ -113,9 +131,8 @@ def _checked(document: CookDocument) -> list[NewLine]:
     return _lines(document)
 
 
-def _cook_row(document: CookDocument) -> CookRow:
+def _cook_row(document: CookDocument, ended_s: float | None) -> CookRow:
     celsius = document.unit is TemperatureUnit.CELSIUS
-    ended_s = _ended_s(document)
     row = CookRow(
         title=document.title,
         started_us=to_us(document.started_at),

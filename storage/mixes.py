@@ -30,7 +30,7 @@ class Mixes:
     def all(self) -> tuple[Mix, ...]:
         """The personal list, by name."""
         with self._file.read() as session:
-            return _load(session, MixRow.cook_id.is_(None))
+            return load_mixes(session, MixRow.cook_id.is_(None))
 
     def save(
         self,
@@ -61,7 +61,7 @@ class Mixes:
         """What one cook kept, by name; raises NoSuchCook."""
         with self._file.read() as session:
             cook_row(session, cook_id)
-            return _load(session, MixRow.cook_id == cook_id)
+            return load_mixes(session, MixRow.cook_id == cook_id)
 
     def keep(
         self,
@@ -86,13 +86,10 @@ class Mixes:
         with self._file.write() as session:
             if cook_id is not None:
                 cook_row(session, cook_id)
-            row = session.scalar(
-                select(MixRow).where(MixRow.name == mix.name, _place(cook_id))
-            ) or MixRow(cook_id=cook_id, name=mix.name)
-            row.kind, row.meat_kg = mix.kind, mix.meat_kg
-            row.lines = json.dumps(mix.lines, ensure_ascii=False)
-            row.saved_us = to_us(mix.saved_at)
-            session.add(row)
+            found = session.scalar(
+                select(MixRow.id).where(MixRow.name == mix.name, _place(cook_id))
+            )
+            row = session.merge(mix_row(cook_id, mix, found))
             session.commit()
             return row.id
 
@@ -101,7 +98,21 @@ def _place(cook_id: int | None) -> ColumnElement[bool]:
     return MixRow.cook_id.is_(None) if cook_id is None else MixRow.cook_id == cook_id
 
 
-def _load(session: Session, chosen: ColumnElement[bool]) -> tuple[Mix, ...]:
+def mix_row(cook_id: int | None, mix: Mix, mix_id: int | None = None) -> MixRow:
+    """The row of a mix; without an id it is a new one."""
+    return MixRow(
+        id=mix_id,
+        cook_id=cook_id,
+        name=mix.name,
+        kind=mix.kind,
+        lines=json.dumps(mix.lines, ensure_ascii=False),
+        meat_kg=mix.meat_kg,
+        saved_us=to_us(mix.saved_at),
+    )
+
+
+def load_mixes(session: Session, chosen: ColumnElement[bool]) -> tuple[Mix, ...]:
+    """The mixes that `chosen` picks, by name."""
     rows = session.scalars(
         select(MixRow).where(chosen).order_by(func.lower(MixRow.name), MixRow.id)
     )
