@@ -77,11 +77,8 @@ def span(seconds: float) -> str:
 
 
 def rough_span(seconds: float) -> str:
-    """A length of time that is no better known than to five minutes: ``about`` is said elsewhere.
-
-    From half a day on it is said in quarters of an hour.
-    """
-    step_s = 300.0 if seconds < 12 * HOUR else 900.0
+    """A length of time that is not known to the minute: in steps of 5, from 3 h on 15 min."""
+    step_s = 300.0 if seconds < 3 * HOUR else 900.0
     return span(max(step_s * round(seconds / step_s), min(seconds, step_s)))
 
 

@@ -17,7 +17,17 @@ from enum import StrEnum
 from core.catalogue import body_of, cut_named
 from core.cook import Plan
 from core.errors import InvalidValue
-from core.ingredients import COMMON, SALTS, SUGARS, UNSURE_SALTS, Ingredient, Kind, weight_of
+from core.ingredients import (
+    COMMON,
+    SALTS,
+    SOLVENTS,
+    SUGARS,
+    UNSURE_SALTS,
+    Ingredient,
+    Kind,
+    Unit,
+    weight_of,
+)
 from core.ingredients import GRAMS as GRAM_UNITS
 from core.units import kg_to_lb
 
@@ -109,7 +119,7 @@ def strength(mix: Mix) -> Strength:
     InvalidValue
         There is no water in it.
     """
-    water, _, _ = _total(mix, {Kind.WATER})
+    water, _, _ = _total(mix, SOLVENTS)
     if water <= 0.0:
         raise InvalidValue("water", "none", "water, for a wet brine; a rub has no strength")
     salt_low, salt_high, sources = _total(mix, SALTS)
@@ -130,6 +140,20 @@ def strength(mix: Mix) -> Strength:
     total = salt + water + sugar
     every = tuple(dict.fromkeys((*sources, *sugar_sources, USUAL_SOURCE)))
     return Strength(low, high, 100.0 * sugar / total, place, evened, every, tuple(cautions))
+
+
+def salt_weight_g(mix: Mix) -> tuple[float, float]:
+    """Salt in the mix [g], lowest and highest where the kind of salt is not sure."""
+    low, high, _ = _total(mix, SALTS)
+    return low, high
+
+
+def dry_salt_g(mass_kg: float) -> tuple[float, float]:
+    """Weight of the kosher salt of `dry_salt_tbsp` [g], flaky to dense."""
+    spoons = dry_salt_tbsp(mass_kg)
+    weight = weight_of(Ingredient(Kind.KOSHER, spoons, Unit.TABLESPOON))
+    assert weight is not None  # noqa: S101  kosher salt has a density
+    return weight.low_g, weight.high_g
 
 
 def _total(mix: Mix, kinds: Iterable[Kind]) -> tuple[float, float, tuple[str, ...]]:

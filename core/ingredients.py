@@ -24,6 +24,7 @@ class Kind(StrEnum):
     """Ingredients whose chemistry matters; everything else is ``OTHER``."""
 
     WATER = "water"
+    LIQUID = "liquid"
     TABLE_SALT = "table_salt"
     KOSHER_DENSE = "kosher_salt_dense"
     KOSHER_FLAKY = "kosher_salt_flaky"
@@ -34,6 +35,9 @@ class Kind(StrEnum):
     HONEY = "honey"
     OTHER = "other"
 
+
+SOLVENTS = frozenset({Kind.WATER, Kind.LIQUID})
+"""What salt dissolves in; juice, beer and stock count as water (common practice, no source)."""
 
 SALTS = frozenset({Kind.TABLE_SALT, Kind.KOSHER_DENSE, Kind.KOSHER_FLAKY, Kind.KOSHER, Kind.SALT})
 SUGARS = frozenset({Kind.WHITE_SUGAR, Kind.BROWN_SUGAR, Kind.HONEY})
@@ -56,6 +60,7 @@ class Unit(StrEnum):
     PINT = "pint"
     QUART = "quart"
     GALLON = "gallon"
+    FLUID_OUNCE = "fl oz"
 
 
 GRAMS = {
@@ -74,6 +79,7 @@ MILLILITRES = {
     Unit.PINT: GALLON_ML / 8.0,
     Unit.QUART: GALLON_ML / 4.0,
     Unit.GALLON: GALLON_ML,
+    Unit.FLUID_OUNCE: GALLON_ML / 128.0,
 }
 
 _TSP_A_CUP = 48.0
@@ -130,6 +136,8 @@ def weight_of(ingredient: Ingredient) -> Weight | None:
     volume_ml = ingredient.amount * MILLILITRES[ingredient.unit]
     if ingredient.kind is Kind.WATER:
         return Weight(volume_ml, volume_ml, "1 g a millilitre")
+    if ingredient.kind is Kind.LIQUID:
+        return Weight(volume_ml, volume_ml, COMMON)
     if ingredient.kind not in _CUP_G:
         return None
     cups = volume_ml / MILLILITRES[Unit.CUP]
