@@ -13,10 +13,15 @@ from core.answers import Arrival, Forecast, Holdback
 from core.catalogue import cut_named
 from core.compare import done_s
 from core.cook import Cook
-from core.forecast import forecast
+from core.forecast import forecast, hindcast
 from core.pit_statistics import PitStatistics, heat_end_s, off_heat_s, pit_statistics
+from core.prior import Prior
 
 HALF = 0.5
+REVISIONS_MAX = 60
+"""Forecasts that a look back makes at the most: of more readings it takes every so many."""
+
+REVISION_LEVELS = (0.10, 0.25, 0.50, 0.75, 0.90)
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,8 +102,17 @@ def finish_s(cook: Cook) -> float | None:
     return max(done) if done and len(done) == len(found) else None
 
 
-def figures(cook: Cook, *, cancelled: Callable[[], bool] = lambda: False) -> Figures:
+def figures(
+    cook: Cook, *, prior: Prior | None = None, cancelled: Callable[[], bool] = lambda: False
+) -> Figures:
     """Work out the figures of a cook that is over.
+
+    Parameters
+    ----------
+    cook : Cook
+    prior : Prior, optional
+        What was believed when its meat went on; the book's for the cut if not given.
+    cancelled : callable
 
     Raises
     ------
@@ -109,11 +123,14 @@ def figures(cook: Cook, *, cancelled: Callable[[], bool] = lambda: False) -> Fig
     expected = half = holdback = None
     half_s = None if finish is None else HALF * finish
     if cook.probes:
-        expected = Range.of(forecast(cook, 0.0, explain=False, cancelled=cancelled).finish)
-        if half_s is not None:
-            half = Range.of(forecast(cook, half_s, explain=False, cancelled=cancelled).finish)
+        made = hindcast(
+            cook, at_s=(0.0,) if half_s is None else (0.0, half_s), prior=prior, cancelled=cancelled
+        )
+        expected = Range.of(made[0].finish)
+        half = None if half_s is None else Range.of(made[1].finish)
         if cook.readings:
-            holdback = _holdback(forecast(cook, heat_end_s(cook), cancelled=cancelled))
+            end = forecast(cook, heat_end_s(cook), prior=prior, cancelled=cancelled)
+            holdback = _holdback(end)
     return Figures(
         took, finish, planned_off_s(cook), expected, half_s, half, pit_statistics(cook), holdback
     )
@@ -123,3 +140,35 @@ def _holdback(made: Forecast) -> Holdback | None:
     """That of the probe that was last."""
     last = made.finish.probe
     return next((held for held in made.holdbacks if held.probe == last), None)
+
+
+@dataclass(frozen=True, slots=True)
+class Revision:
+    """Where the finish was seen at one time of the cook [s from meat-on].
+
+    ``quantiles_s`` are at ``REVISION_LEVELS``; None where it was seen never to come.
+    """
+
+    at_s: float
+    quantiles_s: tuple[float | None, ...]
+
+
+def revisions(
+    cook: Cook, *, prior: Prior | None = None, cancelled: Callable[[], bool] = lambda: False
+) -> tuple[Revision, ...]:
+    """How the forecast of the finish moved: from the plan alone, then at each reading.
+
+    Only what was known at each time is used; it ends where the last probe was at its target, or
+    the meat left the heat.
+    """
+    if not cook.probes:
+        return ()
+    done = finish_s(cook)
+    end = done if done is not None else heat_end_s(cook)
+    times = [0.0, *sorted({r.elapsed_s for r in cook.readings if 0.0 < r.elapsed_s < end})]
+    step = -(-len(times) // REVISIONS_MAX)
+    made = hindcast(cook, at_s=tuple(times[::step]), prior=prior, cancelled=cancelled)
+    return tuple(
+        Revision(one.now_s, tuple(one.finish.quantile_s(level) for level in REVISION_LEVELS))
+        for one in made
+    )

@@ -18,7 +18,7 @@ from app.presenters.views import Mark
 from app.widgets.marks import GLYPHS
 
 KEYS = (
-    "F2 lines: correct, delete  F3 past cooks  F4 new cook  F5 large letters",
+    "F2 lines: correct, delete  F3 ledger  F4 new cook  F5 large letters",
     "F6 read the chart  F7 zoom  F8 dark, light  F10 alerts later  Ctrl+P commands",
 )
 TALL_HEIGHT = 32

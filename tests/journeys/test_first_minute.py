@@ -8,7 +8,7 @@ import pytest
 from textual.widgets import Input, Select, Static
 
 from app.screen_state import load_state
-from app.screens.cooks import CooksScreen
+from app.screens.ledger import LedgerScreen
 from app.screens.replay import ReplayScreen
 from app.screens.start import StartScreen
 from app.screens.tend import TendScreen
@@ -193,7 +193,7 @@ async def test_a_past_cook_is_found_again(stage: Stage) -> None:
         assert tend(pilot).live.saved.id == second
         await pilot.press("f3")
         await settle(pilot)
-        assert isinstance(pilot.app.screen, CooksScreen)
+        assert isinstance(pilot.app.screen, LedgerScreen)
         await pilot.press("down", "enter")
         await settle(pilot, stage)
         assert tend(pilot).live.saved.id == first
@@ -210,7 +210,7 @@ async def test_a_cook_that_is_over_is_found_from_the_form(stage: Stage) -> None:
     async with stage.app().run_test(size=(80, 24)) as pilot:
         await settle_form(pilot)
         assert isinstance(pilot.app.screen, StartScreen)
-        assert "F3 cooks" in text_of(pilot.app)
+        assert "F3 ledger" in text_of(pilot.app)
         await pilot.press("f3")
         await settle(pilot)
         words = text_of(pilot.app)
