@@ -272,6 +272,9 @@ COMMANDS = (
     ("Read the chart", "Move a cursor over the chart", "mode('chart')"),
     ("Zoom the chart", "Whole cook, last two hours, now to the finish", "zoom"),
     ("Patio view", "Finish, next look and fire in large letters", "patio"),
+    ("Fire page", "Band, trend, vents, fuel, wood and lid", "page('fire')"),
+    ("Levers page", "What would change the chance of being ready", "page('levers')"),
+    ("Tables page", "Published minimum, times and limits beside this cook", "page('tables')"),
     ("Snooze the alerts", f"Quiet for {SNOOZE_MIN:g} minutes", f"snooze({SNOOZE_MIN:g})"),
     *(
         (f"Alert {kind}: on or off", f"Calls when {ABOUT[kind]}", f"alert_kind('{kind}')")

@@ -19,6 +19,7 @@ from storage.values import SavedCook
 
 if TYPE_CHECKING:
     from core.answers import Forecast
+    from core.fire_leaving import Leaving
 
 __all__ = ["AnswerView", "AnswersView", "Mark", "present_answers"]
 
@@ -30,6 +31,7 @@ def present_answers(
     display: Display,
     *,
     stale_reason: str | None = None,
+    leaving: Leaving | None = None,
 ) -> AnswersView:
     """Word the four answers.
 
@@ -41,6 +43,8 @@ def present_answers(
     now : datetime
         Aware. May be later than the forecast: what has passed meanwhile is said so.
     display : Display
+    leaving : Leaving or None
+        When the fire leaves its band if nothing is done.
     stale_reason : str or None
         Why the forecast is not of now (`the forecast failed: ...`); marks every answer as stale.
 
@@ -48,7 +52,7 @@ def present_answers(
     -------
     AnswersView
     """
-    moment = Moment(saved, forecast, now, display)
+    moment = Moment(saved, forecast, now, display, leaving)
     glaze = present_glaze(moment)
     mark = _stale if stale_reason is not None else _as_is
     return AnswersView(

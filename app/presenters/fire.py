@@ -9,11 +9,13 @@ from app.presenters.after import present_meat
 from app.presenters.moment import Moment
 from app.presenters.phase import Phase, phase_of
 from app.presenters.views import AnswerView, Mark
-from app.presenters.words import in_ten
+from app.presenters.words import in_ten, join_words
 from core.cook import EventKind
+from storage.values import SavedCook
 
 if TYPE_CHECKING:
     from core.answers import FireOutlook
+    from core.fire_leaving import Leaving
 
 NO_PIT = "--"
 TREND_S = 20 * 60.0
@@ -45,7 +47,7 @@ def present_fire(moment: Moment) -> AnswerView:
         to_go = f"last read {moment.clock(fire.last_pit_reading_s)}, {span(age_s)} ago"
         return _view(clock, to_go, f"{spread} by now, {band}", "read the pit", Mark.STALE)
     detail, mark = _outlook(moment, fire)
-    return _view(clock, _trend_words(moment, fire), band, detail, mark)
+    return _view(clock, trend_words(moment, fire), band, detail, mark)
 
 
 def _view(clock: str, to_go: str, band: str, detail: str, mark: Mark) -> AnswerView:
@@ -63,7 +65,8 @@ def _unknown(moment: Moment) -> AnswerView:
     return _view(pit, f"read {moment.clock(last.elapsed_s)}", plan, "", Mark.UNKNOWN)
 
 
-def _trend_words(moment: Moment, fire: FireOutlook) -> str:
+def trend_words(moment: Moment, fire: FireOutlook) -> str:
+    """``falling 7 °F in 20 min``."""
     if _is_steady(fire):
         return "steady"
     change_c = fire.slope_c_per_s * TREND_S
@@ -93,9 +96,9 @@ def _outlook(moment: Moment, fire: FireOutlook) -> tuple[str, Mark]:
     if lid_s is not None:
         return f"the lid was open at {moment.clock(lid_s)}; it comes back", Mark.FINE
     if fire.in_band_chance < 0.5:
-        if fire.pit_c < (fire.band_low_c + fire.band_high_c) / 2.0:
-            return f"below {show.temp(fire.band_low_c)}", Mark.NOW
-        return f"above {show.temp(fire.band_high_c)}", Mark.NOW
+        low = fire.pit_c < (fire.band_low_c + fire.band_high_c) / 2.0
+        side, edge_c = ("below", fire.band_low_c) if low else ("above", fire.band_high_c)
+        return join_words(f"{side} {show.temp(edge_c)}", _back_words(moment)), Mark.NOW
     inside = f"{in_ten(fire.in_band_chance)} inside the band"
     leaves_s = fire.leaves_band_s
     if leaves_s is None or _is_steady(fire):
@@ -105,5 +108,49 @@ def _outlook(moment: Moment, fire: FireOutlook) -> tuple[str, Mark]:
     left_s = leaves_s - moment.now_s
     when = show.clock(rounded(moment.at(leaves_s), 300.0, show.zone), moment.now)
     by = f"by {when}" if left_s > 0.0 else "by now"
-    words = f"{'below' if falling else 'above'} {show.temp(edge_c)} {by} if nothing is done"
+    spread = "" if moment.leaving is None else leave_range(moment, moment.leaving, leaves_s)
+    words = f"{'below' if falling else 'above'} {show.temp(edge_c)} {by}{spread} if nothing is done"
     return words, Mark.SOON if left_s <= SOON_S else Mark.FINE
+
+
+def fire_leaving(saved: SavedCook, now_s: float) -> Leaving | None:
+    """When the fire leaves its band; None before its first reading and off the fire."""
+    # here, so that a command that words nothing loads no numpy
+    from core.errors import CoreError
+    from core.fire_leaving import leaving
+
+    cook = saved.cook
+    read = any(r.pit_c is not None and r.elapsed_s <= now_s for r in cook.readings)
+    if not read or cook.first_event(EventKind.PULLED) is not None:
+        return None
+    try:
+        return leaving(cook, now_s)
+    except CoreError:
+        return None
+
+
+def _back_words(moment: Moment) -> str:
+    """When a fire outside its band comes back without help."""
+    leaving = moment.leaving
+    if leaving is None or not leaving.outside:
+        return ""
+    if leaving.median_s is None:
+        return "it does not come back by itself"
+    back = rounded(moment.at(leaving.median_s), 300.0, moment.display.zone)
+    spread = leave_range(moment, leaving, leaving.median_s)
+    return f"back by {moment.display.clock(back, moment.now)}{spread} if nothing is done"
+
+
+def leave_range(moment: Moment, leaving: Leaving, about_s: float) -> str:
+    """`` (14:55 to 15:40)``, eight of ten, around the time that is named; empty if not known.
+
+    The range counts a first touch of the edge, the time named a lasting one: it is never outside.
+    """
+    if leaving.low_s is None:
+        return ""
+    show = moment.display
+    low = rounded(moment.at(min(leaving.low_s, about_s)), 300.0, show.zone)
+    if leaving.high_s is None or leaving.high_s < about_s:
+        return f" ({show.clock(low, moment.now)} or later)"
+    high = rounded(moment.at(leaving.high_s), 300.0, show.zone)
+    return f" ({show.clocks(low, high, moment.now)})"

@@ -13,20 +13,23 @@ from storage.values import SavedCook
 
 if TYPE_CHECKING:
     from core.answers import Arrival, Forecast
+    from core.fire_leaving import Leaving
 
 
 @dataclass(frozen=True, slots=True)
 class Moment:
     """What is known of a cook at `now`, and how its reader wants to see it.
 
-    `forecast` is None when there is none (yet). A cook that is over is seen as of its end; what
-    goes on after it (leftovers) is worded from `real_now`.
+    `forecast` is None when there is none (yet); `leaving` says when the fire leaves its band. A
+    cook that is over is seen as of its end; what goes on after it (leftovers) is worded from
+    `real_now`.
     """
 
     saved: SavedCook
     forecast: Forecast | None
     now: datetime
     display: Display
+    leaving: Leaving | None = None
     real_now: datetime = field(init=False)
 
     def __post_init__(self) -> None:

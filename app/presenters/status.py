@@ -37,7 +37,9 @@ def answer_text(view: AnswerView) -> str:
     quiet = view.mark in (Mark.FINE, Mark.UNKNOWN)
     label = view.label if quiet else f"{view.label} ({view.mark.value})"
     clock = "" if view.clock in (NO_CLOCK, "--") else view.clock
-    head = ", ".join(part for part in (clock, view.to_go) if part)
+    # the mark has said it: not "next look (now): 14:20, now"
+    to_go = "" if not quiet and view.to_go == view.mark.value else view.to_go
+    head = ", ".join(part for part in (clock, to_go) if part)
     parts = [part for part in (head, view.range, view.detail) if part] or ["not known"]
     return f"{label[:1].upper()}{label[1:]}: {' '.join(sentence(part) for part in parts)}"
 

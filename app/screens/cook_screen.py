@@ -16,7 +16,9 @@ from app.screens.beat import Heartbeat
 from app.screens.forecaster import Forecaster, ForecastFailed, ForecastReady
 from app.screens.kit import Kit
 from app.screens.live import LiveCook
+from app.screens.paging import LeversDone, Paging
 from app.screens.writer import WriteDone, WriteFailed
+from app.widgets.top import TopLine
 from storage.errors import StorageError
 from storage.limits import ELAPSED_S
 from storage.values import SavedCook
@@ -46,6 +48,7 @@ class CookScreen(Screen[None]):
         self.desk = kit.desk(saved.id)
         # reads along while the other one may be waiting for the disk
         self.reader = kit.desk(saved.id)
+        self.pages = Paging(self, kit, self.live)
         self.alerts = notices
         self.alert_book = AlertBook(kit.alerts)
         self.standing: tuple[Notice, ...] = ()
@@ -65,7 +68,7 @@ class CookScreen(Screen[None]):
 
     def show_clock(self) -> None:
         """Paint the clock alone: a forecast is on its way and will paint the rest."""
-        raise NotImplementedError
+        self.query_one(TopLine).view = self.live.top(self.kit.clock())
 
     def say_outcome(self, text: str, outcome: Outcome) -> None:
         """Say what became of a line that reached the desk."""
@@ -158,7 +161,14 @@ class CookScreen(Screen[None]):
             self.reader.watch(event.forecast)
         else:
             self.live.failure = f"the forecast failed ({event.reason})"
+        self.pages.ask()
         self.show()
+
+    @on(LeversDone)
+    def levers_done(self, event: LeversDone) -> None:
+        """Show the newest table of levers."""
+        if self.pages.take(event):
+            self.show()
 
     def save_line(self, text: str) -> None:
         """Send an accepted line to the writer."""

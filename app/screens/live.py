@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import date, datetime, tzinfo
+from typing import TYPE_CHECKING
 
 from app.display import Display, span
 from app.presenters.alerts import Call, find_calls
 from app.presenters.answers import present_answers
 from app.presenters.chart import ChartView, Window, present_chart
+from app.presenters.fire import fire_leaving
 from app.presenters.moment import Moment
 from app.presenters.tend import (
     LineView,
@@ -24,6 +26,9 @@ from app.presenters.tend import (
 from app.presenters.views import AnswersView
 from core.answers import Forecast
 from storage.values import SavedCook
+
+if TYPE_CHECKING:
+    from core.fire_leaving import Leaving
 
 
 @dataclass(slots=True)
@@ -52,6 +57,7 @@ class LiveCook:
     waiting: dict[int, tuple[str, datetime]] = field(default_factory=dict)
     # the log's rows depend on the snapshot and, past midnight, on the day
     _log: tuple[SavedCook, date, tuple[LineView, ...]] | None = None
+    _leaving: tuple[Forecast, Leaving | None] | None = None
 
     @property
     def display(self) -> Display:
@@ -77,7 +83,28 @@ class LiveCook:
     def answers(self, now: datetime, *, running: bool = False) -> AnswersView:
         """The four answers at `now`."""
         reason = self.stale_reason(now, running=running)
-        return present_answers(self.saved, self.forecast, now, self.display, stale_reason=reason)
+        return present_answers(
+            self.saved,
+            self.forecast,
+            now,
+            self.display,
+            stale_reason=reason,
+            leaving=self.leaving,
+        )
+
+    def moment(self, now: datetime) -> Moment:
+        """The cook at `now`, for what is worded outside the four answers."""
+        return Moment(self.saved, self.forecast, now, self.display, self.leaving)
+
+    @property
+    def leaving(self) -> Leaving | None:
+        """When the fire leaves its band, as of the newest forecast; worked out once for it."""
+        made = self.forecast
+        if made is None or self.saved.ended_at is not None:
+            return None
+        if self._leaving is None or self._leaving[0] is not made:
+            self._leaving = (made, fire_leaving(self.saved, made.now_s))
+        return self._leaving[1]
 
     def chart(self, now: datetime, window: Window) -> ChartView:
         """The chart at `now`."""
@@ -121,8 +148,7 @@ class LiveCook:
 
     def calls(self, answers: AnswersView, now: datetime) -> tuple[Call, ...]:
         """What calls for the cook at `now`."""
-        moment = Moment(self.saved, self.forecast, now, self.display)
-        return find_calls(moment, answers)
+        return find_calls(self.moment(now), answers)
 
     def _shown_now(self, now: datetime) -> datetime:
         ended = self.saved.ended_at

@@ -26,6 +26,7 @@ from app.widgets.log_lines import LogLines
 from app.widgets.notices import Notices
 from app.widgets.patio import Patio
 from app.widgets.preview import Tone
+from app.widgets.sheet import Sheet
 from app.widgets.top import TopLine
 
 HINT = "the numbers off the thermometers: pit, then each probe. F1 shows all words"
@@ -65,6 +66,7 @@ class TendScreen(CookScreen):
         Binding("f5", "patio", "patio", id="tend.patio", tooltip="Large letters"),
         Binding("f6", "mode('chart')", "read", id="tend.read", tooltip="Read off the chart"),
         Binding("f7", "zoom", "zoom", id="tend.zoom", tooltip="Whole cook, hours, finish"),
+        Binding("f9", "page", "more", id="tend.page", tooltip="Fire, levers, published tables"),
         Binding("f10", "snooze", "later", id="tend.snooze", tooltip="Alerts again in 10 min"),
         Binding("enter", "fix", "correct", priority=True, id="tend.fix"),
         Binding("delete", "drop", "delete", priority=True, id="tend.drop"),
@@ -89,6 +91,7 @@ class TendScreen(CookScreen):
             with Container(id="pictures"):
                 yield FanChart(id="chart")
                 yield LogLines(id="log")
+                yield Sheet(id="page")
         yield Patio(id="patio")
         yield Static("", id="too-small", markup=False)
         yield Notices(id="notices")
@@ -103,7 +106,8 @@ class TendScreen(CookScreen):
         stack = width >= STACK_WIDTH and height >= STACK_HEIGHT
         self.set_class(stack, "-stack")
         answers = self.query_one(Answers)
-        answers.stacked, answers.brief = stack, height < LOW_HEIGHT
+        answers.stacked = stack
+        self._make_room()
         self.query_one(Notices).most_rows = 4 if stack else 2
         self.query_one("#too-small", Static).update(
             f"Tend needs 60 x 16, this is {width} x {height}. You can still type a line."
@@ -120,15 +124,19 @@ class TendScreen(CookScreen):
         self.query_one(Notices).view = self.live.notices(
             answers, (*self.standing, *self.alerts), now
         )
-        self.query_one(FanChart).view = self.live.chart(now, self.window)
+        if self.pages.name is None:
+            self.query_one(FanChart).view = self.live.chart(now, self.window)
+        self.query_one(Sheet).view = self.pages.view(now)
         self.query_one(EntryBox).hint = self.live.expected(now) or HINT
         log = self.query_one(LogLines)
         log.empty_words = "Nothing logged yet. Type the first reading below."
         log.lines = self.live.lines(now)
 
-    def show_clock(self) -> None:
-        """Paint the clock alone: a forecast is on its way and will paint the rest."""
-        self.query_one(TopLine).view = self.live.top(self.kit.clock())
+    def _make_room(self) -> None:
+        """On a screen without room for both, a page leaves the answers one line each."""
+        stack, open_ = self.has_class("-stack"), self.pages.name is not None
+        self.set_class(open_, "-page")
+        self.query_one(Answers).brief = self.size.height < LOW_HEIGHT or (open_ and not stack)
 
     # lines
 
@@ -181,19 +189,22 @@ class TendScreen(CookScreen):
         if action in ("fix", "drop"):
             return self.mode is Mode.PICK
         if action == "move":
-            across = bool(parameters[0])
+            across, far = bool(parameters[0]), abs(int(str(parameters[1]))) > 1
+            if far and self.pages.name is not None:
+                return True
             return self.mode is (Mode.READ if across else Mode.PICK)
         if action == "mode":
-            free = self.mode is Mode.WRITE and not self.has_class("-patio")
+            covered = self.has_class("-patio") or self.pages.name is not None
+            free = self.mode is Mode.WRITE and not covered
             return free or Mode(parameters[0]) is self.mode
         if action in ("zoom", "patio"):
-            return self.mode is not Mode.PICK and not (
-                action == "zoom" and self.has_class("-patio")
-            )
+            covered = self.has_class("-patio") or self.pages.name is not None
+            return self.mode is not Mode.PICK and not (action == "zoom" and covered)
         if action == "snooze" and not parameters:
             return any(notice.kind for notice in self.alerts)
         if action == "leave":
-            return self.mode is not Mode.WRITE or self.has_class("-patio") or bool(self.alerts)
+            covered = self.has_class("-patio") or self.pages.name is not None
+            return self.mode is not Mode.WRITE or covered or bool(self.alerts)
         return True
 
     def _turn_to(self, mode: Mode) -> None:
@@ -216,14 +227,19 @@ class TendScreen(CookScreen):
 
     def action_move(self, across: int, down: int) -> None:
         """Move the pick or the chart's cursor."""
-        if self.mode is Mode.PICK:
+        if self.pages.name is not None:
+            self.query_one(Sheet).scroll_relative(y=down, animate=False)
+        elif self.mode is Mode.PICK:
             self.query_one(LogLines).step(down)
         elif self.mode is Mode.READ:
             self.query_one(FanChart).step_cursor(across)
 
     def action_leave(self) -> None:
         """Back to the entry; on the entry itself, alerts count as seen."""
-        if self.mode is Mode.WRITE and not self.has_class("-patio"):
+        page, patio = self.pages.name, self.has_class("-patio")
+        if page is not None and not patio:
+            self.action_page(page.value)
+        elif self.mode is Mode.WRITE and not patio:
             self.alerts = ()
             self.show()
         self.remove_class("-patio")
@@ -262,6 +278,14 @@ class TendScreen(CookScreen):
     def action_zoom(self) -> None:
         """The next time window of the chart."""
         self.window = self.window.following
+        self.show()
+
+    def action_page(self, name: str = "") -> None:
+        """The next page beside the answers, or one by name; the open one closes."""
+        self.remove_class("-patio")
+        self.pages.turn(name)
+        self._turn_to(Mode.WRITE)
+        self._make_room()
         self.show()
 
     def action_patio(self) -> None:
