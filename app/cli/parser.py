@@ -84,6 +84,7 @@ def build_parser() -> Parser:
     for add in (
         _demo,
         _dayline,
+        _brine,
         _start,
         _say,
         _status,
@@ -178,6 +179,26 @@ def _dayline(commands: Any) -> None:
     option("--begin", action="store_true", help="start the cook of the piece that goes on next")
     option("--close", action="store_true", help="the day is over")
     option("--list", action="store_true", help="list the days and stop")
+
+
+def _brine(commands: Any) -> None:
+    command = _command(
+        commands, "brine", "brine", "strength and time of a brine or rub; your own list of them"
+    )
+    option = command.add_argument
+    option("lines", metavar="LINE", nargs="*", help='one ingredient each: "120 g salt"')
+    option("--weight", metavar="W", help="the meat it is for: 3kg")
+    option("--scale", metavar="W", help="the same mix for so much meat instead")
+    option("--cut", metavar="CUT", help="what soaks, for the time: duck, pork_loin, ...")
+    option("--thickness", metavar="L", help="or how thick it is: 5cm or 2in")
+    option("--kind", choices=("brine", "rub", "glaze"), help="else by what is in it")
+    option("--mass-unit", choices=("kg", "lb"), help="unit of weights typed and shown")
+    option("--save", metavar="NAME", help="put it on your list; the same name is replaced")
+    option("--use", metavar="NAME", help="take it from your list; --weight scales it")
+    option("--keep", action="store_true", help="keep it with the cook in hand")
+    option("--list", action="store_true", help="your list")
+    option("--delete", metavar="NAME", help="off your list")
+    option("--json", action="store_true", help="as one JSON object")
 
 
 def _say(commands: Any) -> None:
