@@ -114,7 +114,12 @@ class Moment:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class ChartView:
-    """All that one chart shows. Times are seconds from meat-on, temperatures display units."""
+    """All that one chart shows. Times are seconds from meat-on, temperatures display units.
+
+    With ``clock_y`` the upright axis holds times too: a clock beside the clock, for how a finish
+    moved. With ``elapsed_x`` the time axis counts hours from its zero and names no clock: cooks of
+    several days on one chart.
+    """
 
     origin: datetime
     zone: tzinfo
@@ -131,6 +136,8 @@ class ChartView:
     upright: tuple[Moment, ...] = ()
     window: Window = Window.ALL
     stale: bool = False
+    clock_y: bool = False
+    elapsed_x: bool = False
 
     def local(self, x: float) -> datetime:
         """Wall clock at `x` seconds from meat-on."""
@@ -343,17 +350,27 @@ def _temp_window(
 
 def read_out(view: ChartView, x: float) -> str:
     """Words for one time on the chart: clock, what was read, what is expected."""
-    parts = [f"{view.local(x):%H:%M}"]
+
+    def shown(value: float) -> str:
+        return f"{view.local(value):%H:%M}" if view.clock_y else f"{value:.0f} {view.unit_sign}"
+
+    def bare(value: float) -> str:
+        return shown(value).removesuffix(f" {view.unit_sign}")
+
+    parts = [elapsed_text(x) if view.elapsed_x else f"{view.local(x):%H:%M}"]
     for trace in view.traces:
         if trace.x.size and trace.x[0] <= x <= trace.x[-1]:
-            value = float(np.interp(x, trace.x, trace.y))
-            parts.append(f"{trace.name} {value:.0f} {view.unit_sign}")
+            parts.append(f"{trace.name} {shown(float(np.interp(x, trace.x, trace.y)))}")
     for band in view.bands:
         if band.x[0] < x <= band.x[-1]:
             low, middle, high = (
                 float(np.interp(x, band.x, band.quantiles[row])) for row in (0, 2, 4)
             )
-            parts.append(
-                f"{band.name} {middle:.0f} {view.unit_sign}, expected {low:.0f} to {high:.0f}"
-            )
+            parts.append(f"{band.name} {shown(middle)}, expected {bare(low)} to {bare(high)}")
     return "   ".join(parts)
+
+
+def elapsed_text(x: float) -> str:
+    """Hours and minutes from the zero of the chart: ``1:05``, ``-0:30``."""
+    minutes = round(abs(x) / 60.0)
+    return f"{'-' if x < 0 and minutes else ''}{minutes // 60}:{minutes % 60:02d}"

@@ -12,11 +12,11 @@ EVENT_POINTER = "╵"
 AXIS_TICK = "╵"
 
 
-def y_labels(canvas: Canvas, ticks: tuple[float, ...], left: int) -> list[Run]:
+def y_labels(canvas: Canvas, ticks: tuple[tuple[float, str], ...], left: int) -> list[Run]:
     labels = [""] * canvas.height
-    for tick in ticks:
+    for tick, label in ticks:
         row = int(canvas.rows_of(np.array([tick]), 1)[0])
-        labels[min(max(row, 0), canvas.height - 1)] = f"{tick:.0f}"
+        labels[min(max(row, 0), canvas.height - 1)] = label
     return [Run(label.rjust(left - 1) + " ", "axis", "plot") for label in labels]
 
 

@@ -13,7 +13,7 @@ from itertools import pairwise
 import numpy as np
 import numpy.typing as npt
 
-from app.presenters.axes import nice_ticks
+from app.presenters.axes import y_ticks
 from app.presenters.canvas import BLANK, Canvas, Run
 from app.presenters.chart import Band, ChartView, Level, Trace
 from app.presenters.margins import clock_row, end_labels, end_names, event_row, y_labels
@@ -69,11 +69,11 @@ def rasterise(
     """
     if width < MIN_WIDTH or height < MIN_HEIGHT:
         return _too_small(view, width, height)
-    ticks = nice_ticks(view.y_low, view.y_high, max(2, (height - 2) // 3))
-    left = max(len(f"{tick:.0f}") for tick in ticks) + 1
+    ticks = y_ticks(view, max(2, (height - 2) // 3))
+    left = max((len(label) for _, label in ticks), default=0) + 1
     right = min(max((len(name) for name in end_names(view)), default=0) + 1, 13)
     canvas = Canvas(view, width - left - right, height - 2)
-    _paint(canvas, ticks, shade=shade, cursor_x=cursor_x)
+    _paint(canvas, tuple(tick for tick, _ in ticks), shade=shade, cursor_x=cursor_x)
     gutters = y_labels(canvas, ticks, left), end_labels(canvas, right)
     rows = [(gutters[0][row], *_runs(canvas, row), gutters[1][row]) for row in range(canvas.height)]
     rows.append(event_row(canvas, left, right))
