@@ -30,6 +30,8 @@ BUSY_S = 30.0
 """How long a writer waits for another one; a unit of work takes milliseconds."""
 
 _BEGIN = "doneby_begin"
+_UNDECODABLE = "Could not decode to UTF-8"
+"""The driver's words for a text that is none: it was good when it was written."""
 _NOT_WRITABLE = (sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_PERM)
 
 
@@ -105,7 +107,7 @@ def file_error(path: Path, error: BaseException) -> FileError:
         return NotWritable(path, said)
     if code == sqlite3.SQLITE_NOTADB:
         return NotADataFile(path, "no SQLite file")
-    if code == sqlite3.SQLITE_CORRUPT:
+    if code == sqlite3.SQLITE_CORRUPT or _UNDECODABLE in said:
         return DamagedFile(path, said)
     if code == sqlite3.SQLITE_FULL or number in (errno.ENOSPC, errno.EDQUOT):
         return DiskFull(path)

@@ -54,6 +54,17 @@ class LineNotLive(StorageError):
         self.line_id, self.replaced_by_id = line_id, replaced_by_id
 
 
+class UnreadableCook(StorageError):
+    """A cook whose stored values make no sense: damage that no check of SQLite sees."""
+
+    def __init__(self, cook_id: int) -> None:
+        super().__init__(
+            f"cook {cook_id} holds values that make no sense: the data file was damaged. "
+            "It was left as it is. 'doneby doctor' shows what can be done"
+        )
+        self.cook_id = cook_id
+
+
 class InvalidEntry(StorageError):
     """A value that the file does not take; nothing of the entry was saved."""
 
@@ -85,8 +96,8 @@ class NotADataFile(FileError):
         super().__init__(
             path,
             f"{path} is {found}, not a data file of doneby. It was left as it is. "
-            "Move it away, or let DONEBY_DATA name another file. Had it been a data file, its "
-            f"copies would be in {path.stem}-backups beside it",
+            "Move it away, or let DONEBY_DATA name another file. Had it been a data file, "
+            "'doneby doctor' shows what can be done",
         )
         self.found = found
 
@@ -98,7 +109,7 @@ class DamagedFile(FileError):
         super().__init__(
             path,
             f"{path} is damaged: {found}. It was left as it is. "
-            f"Keep it, and go on from the newest copy in {path.stem}-backups beside it",
+            "'doneby doctor' shows what can be done: go back to a backup, or salvage what it holds",
         )
         self.found = found
 

@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
-from dataclasses import dataclass, field
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field, replace
+from typing import Any
 
 from sqlalchemy import ColumnElement, func, select
 from sqlalchemy.orm import Session
 
+from core.catalogue import CUTS
 from core.cook import Cook, Event, EventKind, Plan, Probe, Reading, Shape
 from core.units import MassUnit, TemperatureUnit
-from storage.errors import NoSuchCook
+from storage.errors import InvalidEntry, NoSuchCook, UnreadableCook
+from storage.limits import MASS_KG, TEMP_C, check_plan, check_probes, within
 from storage.rows import CookRow, EventRow, LineRow, ProbeRow, ReadingRow, TempRow
 from storage.times import from_us, in_zone, optional_from_us, seconds_between
 from storage.values import CookSummary, SavedCook, SavedLine
@@ -43,8 +49,39 @@ def probe_rows(session: Session, cook_id: int) -> list[ProbeRow]:
 
 
 def load_cook(session: Session, cook_id: int) -> SavedCook:
-    """A whole cook; raises NoSuchCook."""
+    """A whole cook; raises NoSuchCook, and UnreadableCook if its values make no sense.
+
+    All values were checked when they were saved. A disk that changed one since then must not make
+    the program fail somewhere else, with a forecast of nonsense or none.
+    """
     row = cook_row(session, cook_id)
+    with _sense(cook_id):
+        saved = _loaded(session, row)
+        # the times may be beyond the bounds of a new cook: meat-on can be mended later
+        check_plan(replace(saved.cook.plan, serve_s=None))
+        check_probes(saved.cook.probes)
+        for reading in saved.cook.readings:
+            temps = (reading.pit_c, *(temp_c for _, temp_c in reading.meat_c))
+            if not all(temp_c is None or within(temp_c, TEMP_C) for temp_c in temps):
+                raise ValueError
+        times = [reading.elapsed_s for reading in saved.cook.readings]
+        times += [event.elapsed_s for event in saved.cook.events]
+        if not math.isfinite(sum(times) + (saved.cook.plan.serve_s or 0.0)):
+            raise ValueError
+    return saved
+
+
+@contextmanager
+def _sense(cook_id: int) -> Iterator[None]:
+    """Turn what values without sense lead to into UnreadableCook."""
+    try:
+        yield
+    except (InvalidEntry, ValueError, TypeError, ArithmeticError, LookupError) as error:
+        raise UnreadableCook(cook_id) from error
+
+
+def _loaded(session: Session, row: CookRow) -> SavedCook:
+    cook_id = row.id
     lines = load_lines(session, LineRow.cook_id == cook_id)
     live = [line for line in lines if line.live]
     return SavedCook(
@@ -186,8 +223,15 @@ def load_summaries(session: Session, *, binned: bool) -> tuple[CookSummary, ...]
         .where(CookRow.binned_us.is_not(None) if binned else CookRow.binned_us.is_(None))
         .order_by(CookRow.started_us.desc(), CookRow.id.desc())
     )
-    return tuple(
-        CookSummary(
+    return tuple(_summary(row) for row in rows)
+
+
+def _summary(row: Any) -> CookSummary:
+    cook_id, title, us, zone, cut, kg, pit, count, ended, sample, changes = row
+    with _sense(cook_id):
+        if cut not in CUTS or not within(kg, MASS_KG) or not within(pit, TEMP_C):
+            raise ValueError
+        return CookSummary(
             id=cook_id,
             title=title,
             started_at=in_zone(us, zone),
@@ -199,5 +243,3 @@ def load_summaries(session: Session, *, binned: bool) -> tuple[CookSummary, ...]
             invented=sample,
             stamp=str(changes),
         )
-        for cook_id, title, us, zone, cut, kg, pit, count, ended, sample, changes in rows
-    )

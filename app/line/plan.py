@@ -87,9 +87,10 @@ class Planner:
             shift_s = (self._saved.started_at - made.started_at).total_seconds()
             cook = self._saved.cook
             times = [r.elapsed_s for r in cook.readings] + [e.elapsed_s for e in cook.events]
+            times.append(cook.plan.serve_s or 0.0)
             if not all(within(time_s + shift_s, ELAPSED_S) for time_s in times):
                 raise Refusal(
-                    "a line of the log would be too far from meat-on",
+                    "the meal or a line of the log would be too far from meat-on",
                     f"a cook lasts {show.span(ELAPSED_S[1])} at most",
                 )
 
