@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
@@ -48,21 +50,29 @@ class DocumentShelf:
         A cook that was pulled or served, or whose probes all read their target, comes in as
         ended; another one as still cooking.
         """
-        plain, extras = without_notes(document)
-        lines = _checked(plain)
+        (cook_id,) = self.import_documents((document,), again=again)
+        return cook_id
+
+    def import_documents(
+        self, documents: Sequence[CookDocument], *, again: bool = False
+    ) -> tuple[int, ...]:
+        """Save several documents in one unit of work, all of them or none; see `import_document`.
+
+        Returns
+        -------
+        tuple of int
+            The ids of their cooks, in the order of the documents.
+        """
+        read = [(document, *without_notes(document)) for document in documents]
+        checked = [(document, plain, _checked(plain), extras) for document, plain, extras in read]
         with self._file.write() as session:
-            present = None if again else _same_cook(session, document)
-            if present is not None:
-                return present
-            row = _cook_row(document, _ended_s(plain))
-            session.add(row)
-            session.flush()
-            write_probes(session, row.id, document.probes)
-            session.flush()
-            write_lines(session, row.id, lines)
-            _write_extras(session, row.id, extras)
+            ids = tuple(
+                (None if again else _same_cook(session, document))
+                or _new_cook(session, document, plain, lines, extras)
+                for document, plain, lines, extras in checked
+            )
             session.commit()
-            return row.id
+        return ids
 
     def export_document(self, cook_id: int) -> CookDocument:
         """A cook as a document: its live lines, not those deleted or replaced.
@@ -71,6 +81,24 @@ class DocumentShelf:
         """
         with self._file.read() as session:
             return _document(session, cook_id)
+
+
+def _new_cook(
+    session: Session,
+    document: CookDocument,
+    plain: CookDocument,
+    lines: list[NewLine],
+    extras: Extras,
+) -> int:
+    """The rows of a document that was checked; returns the id of its cook."""
+    row = _cook_row(document, _ended_s(plain))
+    session.add(row)
+    session.flush()
+    write_probes(session, row.id, document.probes)
+    session.flush()
+    write_lines(session, row.id, lines)
+    _write_extras(session, row.id, extras)
+    return row.id
 
 
 def _same_cook(session: Session, document: CookDocument) -> int | None:

@@ -34,16 +34,21 @@ def _import(options: argparse.Namespace, shell: Shell) -> int:
             shell.complain(f"{len(documents)} good files were not imported either; mend the others")
         return BAD_INPUT
     with shell.store() as store:
-        for name, document in documents:
-            there = None if options.again else store.imported_as(document)
-            what = f"{document.title or name} ({_counts(document)})"
-            if there is not None:
-                shell.say(f"{name}: there already as cook {there}: {what}")
-            elif options.dry_run:
-                shell.say(f"{name}: would be imported: {what}")
-            else:
-                cook_id = store.import_document(document, again=options.again)
-                shell.say(f"{name}: imported as cook {cook_id}: {what}")
+        found = [None if options.again else store.imported_as(one) for _, one in documents]
+        made: tuple[int, ...] = ()
+        if not options.dry_run:
+            made = store.import_documents([one for _, one in documents], again=options.again)
+    known = set(found)
+    for place, (name, document) in enumerate(documents):
+        what = f"{document.title or name} ({_counts(document)})"
+        cook_id = made[place] if made else found[place]
+        if cook_id is None:
+            shell.say(f"{name}: would be imported: {what}")
+        elif cook_id in known:
+            shell.say(f"{name}: there already as cook {cook_id}: {what}")
+        else:
+            known.add(cook_id)  # the same document may be named twice
+            shell.say(f"{name}: imported as cook {cook_id}: {what}")
     return OK
 
 

@@ -28,6 +28,8 @@ def run(options: argparse.Namespace, shell: Shell) -> int:
                 shell.complain(f"{where}{_reason(outcome)}{kept}")
                 return BAD_INPUT
             shell.say(outcome.message)
+            if piped and shell.out is not None:
+                shell.out.flush()  # whoever feeds the pipe may wait for this word
             saved += 1
     if piped and not saved:
         raise CommandError("nothing came through the pipe; nothing was saved")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import json
 import shutil
 import tempfile
@@ -15,8 +16,9 @@ from hypothesis import given, settings
 
 from core.cook import EventKind, Reading
 from core.units import MassUnit
+from storage import document_store
 from storage.documents import CookDocument, dump_document, parse_document
-from storage.errors import InvalidEntry
+from storage.errors import DiskFull, InvalidEntry
 from storage.store import Store, open_store
 from tests.storage.generate import documents
 from tests.storage.samples import GOOSE, NOW, at, happened, typed
@@ -194,3 +196,25 @@ def test_a_long_document_is_all_there(store: Store) -> None:
 def test_the_goose_of_the_other_tests_is_a_good_document(store: Store) -> None:
     document = store.export_document(store.create_cook(GOOSE))
     assert parse_document(dump_document(document), "x") == document
+
+
+def test_several_documents_come_in_together_or_not_at_all(
+    store: Store, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    ducks = [parse_document(json.dumps({**DUCK, "title": f"Duck {n}"}), "x") for n in range(4)]
+    write, calls = document_store.write_lines, []
+
+    def fails_late(*arguments: Any, **options: Any) -> Any:
+        calls.append(1)
+        if len(calls) == 3:
+            raise OSError(errno.ENOSPC, "No space left on device")
+        return write(*arguments, **options)
+
+    monkeypatch.setattr(document_store, "write_lines", fails_late)
+    with pytest.raises(DiskFull):
+        store.import_documents(ducks)
+    assert store.cooks() == ()
+    monkeypatch.undo()
+    assert store.import_documents([*ducks, ducks[1]]) == (1, 2, 3, 4, 2)
+    assert store.import_documents(ducks) == (1, 2, 3, 4)
+    assert len(store.cooks()) == 4
