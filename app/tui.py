@@ -35,7 +35,10 @@ from app.screens.forecaster import ForecastFunction, core_forecast
 from app.screens.help import HelpScreen
 from app.screens.kit import Kit
 from app.screens.ledger import LedgerScreen
+from app.screens.outcome import OutcomeScreen
+from app.screens.past_cook import PastCookScreen
 from app.screens.replay import Replay, ReplayScreen, open_replay
+from app.screens.review import ReviewScreen
 from app.screens.start import StartScreen
 from app.screens.tend import TendScreen
 from app.screens.writer import Writer
@@ -56,6 +59,10 @@ SEEN_EVERY_S = 60.0
 
 TERMINAL_EVERY_S = 2.0
 """How often the screens make sure that there is a terminal [s]."""
+
+
+LEDGER_SCREENS = (LedgerScreen, ReviewScreen, PastCookScreen, OutcomeScreen)
+"""Behind these lies the Ledger already."""
 
 
 class DonebyApp(App[None]):
@@ -164,8 +171,11 @@ class DonebyApp(App[None]):
 
     @on(LedgerScreen.Chosen)
     def cook_chosen(self, event: LedgerScreen.Chosen) -> None:
-        """A cook was picked from the Ledger."""
-        self.show_cook(event.cook_id)
+        """A cook was picked from the Ledger: live on its screen, or looked back at."""
+        if event.live:
+            self.show_cook(event.cook_id)
+        else:
+            self.push_screen(ReviewScreen(self.kit, event.cook_id))
 
     def _replay_screen(self, demo: Demo) -> ReplayScreen:
         """A replay on a data file of its own, gone when the program ends."""
@@ -186,7 +196,7 @@ class DonebyApp(App[None]):
             # with no cook in hand the program begins here, and the last one is not lost
             return not self.screen.welcome
         if action in ("ledger", "new", "sample"):
-            closed: tuple[type, ...] = (HelpScreen, LedgerScreen, StartScreen, ReplayScreen)
+            closed: tuple[type, ...] = (HelpScreen, StartScreen, ReplayScreen, *LEDGER_SCREENS)
             if action == "sample":
                 closed = (HelpScreen, ReplayScreen)
             return self.demo is None and not isinstance(self.screen, closed)

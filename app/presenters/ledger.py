@@ -11,6 +11,7 @@ from rich.cells import cell_len, set_cell_size
 
 from app.display import Display, one_line, span
 from app.ledger import LedgerEntry
+from app.presenters.words import sentence
 from core.catalogue import cut_named
 from storage.values import Outcome
 
@@ -182,12 +183,12 @@ def about(entry: LedgerEntry, display: Display) -> str:
         return f"{title}: its figures are being worked out."
     if kept.failed:
         return f"{title}: no figures, because {kept.failed}."
-    parts = [f"{title}: {_ran(entry)}"]
+    words = f"{title}: {_ran(entry)}"
     held = held_words(entry)
     if held:
         name = cut_named(summary.cut).name
-        parts.append(f"Against a usual {name} on the planned pit: {', '.join(held)}.")
-    return " ".join(parts)
+        words += f" {sentence(', '.join(held))[:-1]}, against a usual {name} on the planned pit."
+    return words
 
 
 def _ran(entry: LedgerEntry) -> str:
@@ -196,12 +197,12 @@ def _ran(entry: LedgerEntry) -> str:
         return "no time off the heat was logged."
     took = span(kept.took_s)
     if kept.late_s is None:
-        return f"off the heat after {took}."
+        return f"{took} on the heat."
     against = "planned" if kept.planned_s is not None else "forecast at meat-on"
     if abs(kept.late_s) < RIGHT_S:
-        return f"off the heat after {took}, as {against}."
+        return f"{took} on the heat, as {against}."
     word = "later" if kept.late_s > 0 else "sooner"
-    return f"off the heat after {took}, {span(kept.late_s)} {word} than {against}."
+    return f"{took} on the heat, {span(kept.late_s)} {word} than {against}."
 
 
 # order and search

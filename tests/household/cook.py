@@ -83,11 +83,17 @@ def _theta(seed: int, plan: Plan, day: Day) -> dict[str, np.ndarray]:
     return theta | {name: np.array([value]) for name, value in same.items()}
 
 
+def _alike(number: int) -> int:
+    """The day whose piece of meat this one is like: its own, if it has no twin."""
+    twin = YEAR[number].twin
+    return number if not twin else [day.date for day in YEAR].index(twin)
+
+
 def _simulate() -> list[Cook]:
     plans, thetas, noises, people = [], [], [], []
     for number, day in enumerate(YEAR):
         seed, plan = FIRST_SEED + number, _plan(day)
-        thetas.append(_theta(seed, plan, day))
+        thetas.append(_theta(FIRST_SEED + _alike(number), plan, day))
         memory = float(thetas[-1]["fire_memory_s"][0])
         noises.append(wander(np.random.default_rng([seed, 3]), memory))
         people.append(Householder(plan, np.random.default_rng([seed, 4]), False, day=day))
