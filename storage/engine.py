@@ -128,5 +128,7 @@ def our_errors(path: Path) -> Iterator[None]:
         raise file_error(path, error) from error
     except PoolTimeout as error:
         raise FileBusy(path) from error
+    except UnicodeDecodeError as error:
+        raise DamagedFile(path, "a text in it is not UTF-8") from error
     except UnicodeEncodeError as error:
         raise InvalidEntry("text", error.object, TEXT_RULE) from error
