@@ -19,6 +19,7 @@ from textual.app import App, SystemCommand
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
+from app.day_app import DAY_SCREENS, DayApp
 from app.demo import Demo
 from app.display import span
 from app.hangup import GONE, driver_class, end_on_signals, terminal_is_gone
@@ -30,11 +31,13 @@ from app.presenters.tend import Notice
 from app.presenters.views import Mark
 from app.samples import USUAL_SAMPLE, sample_files
 from app.screen_state import ScreenState, load_state, save_state
+from app.screens.compare import CompareScreen
 from app.screens.cook_screen import CookScreen
 from app.screens.forecaster import ForecastFunction, core_forecast
 from app.screens.help import HelpScreen
 from app.screens.kit import Kit
 from app.screens.ledger import LedgerScreen
+from app.screens.mix import MixScreen
 from app.screens.outcome import OutcomeScreen
 from app.screens.past_cook import PastCookScreen
 from app.screens.replay import Replay, ReplayScreen, open_replay
@@ -61,11 +64,11 @@ TERMINAL_EVERY_S = 2.0
 """How often the screens make sure that there is a terminal [s]."""
 
 
-LEDGER_SCREENS = (LedgerScreen, ReviewScreen, PastCookScreen, OutcomeScreen)
+LEDGER_SCREENS = (LedgerScreen, ReviewScreen, CompareScreen, PastCookScreen, OutcomeScreen)
 """Behind these lies the Ledger already."""
 
 
-class DonebyApp(App[None]):
+class DonebyApp(DayApp):
     """All screens over one data file.
 
     Parameters
@@ -89,6 +92,7 @@ class DonebyApp(App[None]):
         Binding("f4", "new", "new", id="app.new"),
         Binding("f8", "palette", "light", id="app.palette"),
         Binding("f9", "sample", "sample", id="app.sample", show=False),
+        Binding("f12,ctrl+t", "dayline", "day", key_display="F12", id="app.dayline"),
         Binding("ctrl+q", "quit", "quit", id="app.quit", priority=True),
     ]
 
@@ -139,8 +143,8 @@ class DonebyApp(App[None]):
     def _open_cook_in_hand(self) -> None:
         saved = self.kit.store.cook_in_hand()
         if saved is None:
-            first = not self.kit.store.cooks()
-            self.push_screen(self._start_screen(welcome=first))
+            empty = not self.kit.store.cooks() and not self.kit.store.days.all()
+            self.push_screen(self._start_screen(welcome=True) if empty else self.day_screen())
             return
         notices = []
         if self.kit.store.notice:
@@ -177,6 +181,12 @@ class DonebyApp(App[None]):
         else:
             self.push_screen(ReviewScreen(self.kit, event.cook_id))
 
+    @on(LedgerScreen.Compare)
+    def cooks_compared(self, event: LedgerScreen.Compare) -> None:
+        """Cooks were picked to be set side by side."""
+        units = usual_units(self.kit.store, os.environ)
+        self.push_screen(CompareScreen(self.kit, event.cook_ids, *units))
+
     def _replay_screen(self, demo: Demo) -> ReplayScreen:
         """A replay on a data file of its own, gone when the program ends."""
         replay = open_replay(demo, self.kit)
@@ -200,6 +210,9 @@ class DonebyApp(App[None]):
             if action == "sample":
                 closed = (HelpScreen, ReplayScreen)
             return self.demo is None and not isinstance(self.screen, closed)
+        if action == "dayline":
+            busy = (HelpScreen, ReplayScreen, MixScreen, *DAY_SCREENS)
+            return self.demo is None and not isinstance(self.screen, busy)
         if action == "help":
             return not isinstance(self.screen, HelpScreen)
         return True
@@ -292,6 +305,11 @@ COMMANDS = (
     ),
     ("Ledger", "Past cooks: look back, compare, search", "app.ledger"),
     ("New cook", "The start form", "app.new"),
+    ("Dayline", "The day counted back from the meal", "app.dayline"),
+    ("Brines and rubs", "Strength, time, and your own list of mixes", "app.mixes"),
+    ("Plan of the day", "Change what is wished for", "edit"),
+    ("Meat on", "Start the cook from the day", "start"),
+    ("Close the day", "The planned day is over", "close"),
     ("Start the cook", "Put the form into the file and go on to the live screen", "begin"),
     ("Sample cook", "An invented cook, replayed faster than life", "app.sample"),
     ("Dark palette", "For the evening", "app.palette('dusk')"),
