@@ -24,7 +24,7 @@ PIT_LOW_C, PIT_HIGH_C = 95.0, 205.0
 MEDIAN_CHANCE, WANTED_CHANCE = 0.5, 0.9
 LATER_S = 1200.0
 LEAST_RISE_K = 0.5
-_GRID, _REFINEMENTS = 5, 1
+_GRID, _TRIES, _NEAR = 5, 4, 0.05
 
 
 class LeverKey(StrEnum):
@@ -185,15 +185,14 @@ class _Table:
         return [self._pit(key, chance, runs) for key, chance in wanted]
 
     def _pit(self, key: LeverKey, chance: float, runs: dict[float, Outcome]) -> Lever:
-        pit = PIT_HIGH_C
-        for _ in range(_REFINEMENTS):
+        pit, reached = PIT_HIGH_C, False
+        for _ in range(_TRIES):
             pit = self._crossing(chance, runs)
             if pit not in runs:
                 runs[pit] = self.asked.run(Change(pit_c=pit))
-        pit = self._crossing(chance, runs)
-        if pit not in runs:
-            runs[pit] = self.asked.run(Change(pit_c=pit))
-        reached = abs(self.chance(runs[pit].finish) - chance) < 0.05
+            reached = abs(self.chance(runs[pit].finish) - chance) < _NEAR
+            if reached or pit in (PIT_LOW_C, PIT_HIGH_C):
+                break
         hot = ("hot_pit",) if pit > self.asked.cook.plan.pit_c + 30.0 else ()
         return self.line(key, runs[pit], pit_c=pit, attainable=reached, cautions=hot)
 

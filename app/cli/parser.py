@@ -88,6 +88,7 @@ def build_parser() -> Parser:
         _start,
         _say,
         _status,
+        _levers,
         _hindcast,
         _import,
         _export,
@@ -221,6 +222,13 @@ def _status(commands: Any) -> None:
     )
 
 
+def _levers(commands: Any) -> None:
+    command = _command(
+        commands, "levers", "levers", "what would change the chance of being ready by the meal"
+    )
+    command.add_argument("--json", action="store_true", help="as one JSON object")
+
+
 def _hindcast(commands: Any) -> None:
     command = _command(
         commands, "hindcast", "hindcast", "what the forecast would have said at each reading"
@@ -240,16 +248,43 @@ def _hindcast(commands: Any) -> None:
 
 def _import(commands: Any) -> None:
     command = _command(
-        commands, "import", "documents", "take cook documents into the data file, all or none"
+        commands,
+        "import",
+        "documents",
+        "take cook documents, or the readings of a table (CSV), into the data file, all or none",
     )
-    command.add_argument("files", nargs="+", metavar="FILE", help="a cook document (JSON)")
-    command.add_argument("--dry-run", action="store_true", help="check and tell, save nothing")
-    command.add_argument("--again", action="store_true", help="even if it is there already")
+    option = command.add_argument
+    option("files", nargs="+", metavar="FILE", help="cook documents (JSON), or one table (CSV)")
+    option(
+        "--dry-run", action="store_true", help="check and tell what was understood, save nothing"
+    )
+    option("--again", action="store_true", help="even if it is there already")
+    option("--into", metavar="ID", help="table: add its readings to this cook")
+    option("--cut", metavar="CUT", help="table: make a new cook of it; the plan as for 'start':")
+    option("--weight", metavar="W", help="raw weight: 7lb, 3.2kg")
+    option("--pit", metavar="T", help="pit temperature that was to be held")
+    option("--target", metavar="T", action="append", help="done at T, or NAME=T for one probe")
+    option("--title", help="what to call the cook")
+    option("--mass-unit", choices=("kg", "lb"), help="unit of weights typed and shown")
+    option("--on", metavar="TIME", help="table: meat-on, like 2026-05-09T13:05")
+    option(
+        "--map", metavar="WHAT=COLUMN", action="append",
+        help="table: the column of the time, minute, pit, note or a probe: --map pit=Grill,leg=#3",
+    )  # fmt: skip
+    option(
+        "--unit", choices=("C", "F"), help="table: unit where neither heading nor cell names one"
+    )
+    option("--dates", choices=("dmy", "mdy"), help="table: order of dates like 5/9/2026")
+    option("--every", metavar="SPAN", help="table: keep one row in so long: 5m")
+    option("--missing", metavar="TEXT", action="append", help="table: a cell that means nothing")
 
 
 def _export(commands: Any) -> None:
-    command = _command(commands, "export", "documents", "write a cook as a cook document")
+    command = _command(
+        commands, "export", "documents", "write a cook as a cook document, or its readings as CSV"
+    )
     command.add_argument("cook", metavar="ID", help="the cook's number; see 'doneby ledger'")
+    command.add_argument("--csv", metavar="FILE", help="the readings as a table (- for stdout)")
     command.add_argument("-o", "--output", metavar="FILE", help="file to write (else stdout)")
 
 

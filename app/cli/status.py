@@ -4,13 +4,18 @@ from __future__ import annotations
 
 import argparse
 import json
+from datetime import timedelta
 
 from app.cli.shell import FAILED, OK, CommandError, Shell
 from app.display import Display
 from app.learned import Learned, Learning
+from app.presenters.after import present_leftovers
 from app.presenters.answers import present_answers
+from app.presenters.fire import fire_leaving
 from app.presenters.learning import source_words
-from app.presenters.status import status_object, status_text
+from app.presenters.moment import Moment
+from app.presenters.status import answer_text, status_object, status_text
+from app.presenters.status_more import leftovers_object
 from app.presenters.words import sentence
 from core.answers import Forecast
 from core.errors import CoreError
@@ -24,6 +29,8 @@ LOOK_EVERY_S = 1.0
 """How often a watch looks whether anything was written [s]."""
 WATCH_S = (5.0, 86_400.0)
 """Spans between two tellings that a watch allows [s]."""
+LEFTOVERS_TOLD = timedelta(hours=6)
+"""So long after its end a served cook's leftovers are still told of."""
 NO_COOK = "No cook is in hand. 'doneby start' starts one, 'doneby demo' shows a sample."
 
 
@@ -39,24 +46,47 @@ def _tell(store: Store, shell: Shell, *, as_json: bool, indent: int | None = 1) 
     """Print the answers for the cook in hand once."""
     saved, now = store.cook_in_hand(), shell.clock()
     if saved is None:
-        shell.say(json.dumps({"cook": None}) if as_json else NO_COOK)
+        _tell_none(store, shell, as_json=as_json)
         return OK
     learned = Learning(store).for_cook(saved)
     found, reason = _forecast(saved, (now - saved.started_at).total_seconds(), learned)
     display = Display(saved.unit, saved.mass_unit, shell.zone)
-    view = present_answers(saved, found, now, display, stale_reason=reason)
+    leaving = None if found is None else fire_leaving(saved, found.now_s)
+    view = present_answers(saved, found, now, display, stale_reason=reason, leaving=leaving)
+    moment = Moment(saved, found, now, display, leaving)
     if as_json:
-        told = status_object(saved, found, view, now, display)
+        told = status_object(moment, view)
         told["learned_from"] = list(learned.cook_ids)
         shell.say(json.dumps(told, indent=indent))
     else:
-        shell.say(status_text(saved, view, now, display))
+        shell.say(status_text(moment, view))
         if source := source_words(learned):
             shell.say(sentence(source))
     if reason is not None:
         shell.complain(reason)
         return FAILED
     return OK
+
+
+def _tell_none(store: Store, shell: Shell, *, as_json: bool) -> None:
+    """No cook is in hand: only what is left of the one served last may still want a word."""
+    now = shell.clock()
+    ended = [
+        (cook.ended_at, cook.id)
+        for cook in store.cooks()
+        if cook.ended_at is not None and timedelta(0) <= now - cook.ended_at <= LEFTOVERS_TOLD
+    ]
+    saved = store.cook(max(ended)[1]) if ended else None
+    view = None
+    if saved is not None:
+        moment = Moment(saved, None, now, Display(saved.unit, saved.mass_unit, shell.zone))
+        view = present_leftovers(moment)
+        if as_json:
+            shell.say(json.dumps({"cook": None, "leftovers": leftovers_object(moment)}))
+            return
+    shell.say(json.dumps({"cook": None}) if as_json else NO_COOK)
+    if saved is not None and view is not None:
+        shell.say(f"{saved.title}: served. {answer_text(view)}")
 
 
 def _watch(every_s: float, shell: Shell, *, as_json: bool) -> int:

@@ -67,14 +67,15 @@ def _unknown(moment: Moment) -> AnswerView:
 
 def trend_words(moment: Moment, fire: FireOutlook) -> str:
     """``falling 7 °F in 20 min``."""
-    if _is_steady(fire):
+    if is_steady(fire):
         return "steady"
     change_c = fire.slope_c_per_s * TREND_S
     word = "rising" if change_c > 0.0 else "falling"
     return f"{word} {moment.display.delta(change_c)} in {span(TREND_S)}"
 
 
-def _is_steady(fire: FireOutlook) -> bool:
+def is_steady(fire: FireOutlook) -> bool:
+    """Whether its trend is too small to be worth a word."""
     return abs(fire.slope_c_per_s * TREND_S) < STEADY_C
 
 
@@ -101,7 +102,7 @@ def _outlook(moment: Moment, fire: FireOutlook) -> tuple[str, Mark]:
         return join_words(f"{side} {show.temp(edge_c)}", _back_words(moment)), Mark.NOW
     inside = f"{in_ten(fire.in_band_chance)} inside the band"
     leaves_s = fire.leaves_band_s
-    if leaves_s is None or _is_steady(fire):
+    if leaves_s is None or is_steady(fire):
         return inside, Mark.FINE
     falling = fire.slope_c_per_s < 0.0
     edge_c = fire.band_low_c if falling else fire.band_high_c

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from app.display import plain_number, span
 from app.presenters.cautions import CHARCOAL
-from app.presenters.fire import STEADY_C, leave_range, trend_words
+from app.presenters.fire import STEADY_C, is_steady, leave_range, trend_words
 from app.presenters.moment import Moment
 from app.presenters.pages import PageRow, PageView
 from app.presenters.views import Mark
@@ -29,7 +29,6 @@ MOST_AMOUNTS = 6
 """So many refuels are named; those before them are counted."""
 
 STAYS_H = 4
-SURE = 0.75
 SMOKE = "Wood smoke matters most in the first two hours (common practice, no source)."
 
 
@@ -92,7 +91,7 @@ def _next_row(moment: Moment, leaving: Leaving) -> PageRow:
         words = f"{side} the band; " + (f"back {when} by itself" if when else "not back by itself")
         return PageRow(("if nothing is done", words), Mark.NOW)
     stays = f"{in_ten(leaving.stays_chance)} stay inside for {STAYS_H} h"
-    if fire is not None and fire.leaves_band_s is not None:
+    if fire is not None and fire.leaves_band_s is not None and not is_steady(fire):
         falling = leaving.below_share >= 0.5
         edge_c = fire.band_low_c if falling else fire.band_high_c
         by = moment.clock(fire.leaves_band_s)
@@ -100,16 +99,8 @@ def _next_row(moment: Moment, leaving: Leaving) -> PageRow:
         spread = leave_range(moment, leaving, fire.leaves_band_s)
         words = f"{side} {moment.display.temp(edge_c)} by {by}{spread}"
         return PageRow(("if nothing is done", f"{words}; {stays}"))
-    if leaving.stays_chance < 0.5:
-        side = _side(leaving)
-        return PageRow(("if nothing is done", f"{stays}; the others leave {side}"))
-    return PageRow(("if nothing is done", stays))
-
-
-def _side(leaving: Leaving) -> str:
-    if leaving.below_share >= SURE:
-        return "downwards"
-    return "upwards" if leaving.below_share <= 1.0 - SURE else "either way"
+    when = _when(moment, leaving)
+    return PageRow(("if nothing is done", f"first outside it {when}; {stays}" if when else stays))
 
 
 def _when(moment: Moment, leaving: Leaving) -> str:

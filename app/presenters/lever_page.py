@@ -38,12 +38,12 @@ def present_levers(moment: Moment, levers: Levers | None, *, reason: str = "") -
     reason : str
         Why there is no table although there could be one.
     """
-    missing = _why_none(moment)
+    missing = why_none(moment)
     if missing or levers is None:
         return PageView(TITLE, "", (PageRow((missing or reason or WORKING,)),))
     serve_s = moment.saved.cook.plan.serve_s or 0.0
     about = f"for the {moment.clock(serve_s)} meal, {span(levers.rest_s)} rest before it"
-    rows = [PageRow(("what", "chance", "ready (8 of 10 cooks like this)"))]
+    rows = [PageRow(("what", "chance", "ready (8 of 10)"))]
     rows += [_row(moment, lever) for lever in levers.levers]
     keys = dict.fromkeys(key for lever in levers.levers for key in lever.cautions)
     notes = [_caution(moment, key) for key in keys]
@@ -53,7 +53,8 @@ def present_levers(moment: Moment, levers: Levers | None, *, reason: str = "") -
     return PageView(TITLE, about, tuple(rows), (made, *notes))
 
 
-def _why_none(moment: Moment) -> str:
+def why_none(moment: Moment) -> str:
+    """Why there can be no table; empty if there can."""
     if moment.saved.ended_at is not None:
         return "the cook is over"
     if moment.pulled_s is not None:

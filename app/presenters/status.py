@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING, Any
 from app.display import NO_CLOCK, Display, one_line, span
 from app.presenters.answers import AnswersView, AnswerView, Mark
 from app.presenters.moment import Moment
+from app.presenters.status_more import iso, more_lines, more_objects, value
 from app.presenters.words import line_words, reading_words, sentence
 from core.catalogue import CUTS
 from core.cook import Cook, Probe, Reading
-from core.units import from_celsius
 from storage.values import SavedCook
 
 if TYPE_CHECKING:
@@ -23,12 +23,14 @@ LEVELS = (("p05", 0.05), ("p10", 0.10), ("p25", 0.25), ("p50", 0.50),
           ("p75", 0.75), ("p90", 0.90), ("p95", 0.95))  # fmt: skip
 
 
-def status_text(saved: SavedCook, view: AnswersView, now: datetime, display: Display) -> str:
-    """The four answers, the last line and the cautions, one a line."""
+def status_text(moment: Moment, view: AnswersView) -> str:
+    """The four answers, the last line, the fire's log, the tables and the cautions."""
+    saved, now, display = moment.saved, moment.real_now, moment.display
     lines = [_about(saved, now, display)]
     answers = (view.done, view.glaze, view.fire, view.look)
     lines += [answer_text(answer) for answer in answers if answer is not None]
     lines += [line for line in (_last_line(saved, now, display), view.story) if line]
+    lines += more_lines(moment)
     return "\n".join([*lines, *view.cautions])
 
 
@@ -62,24 +64,19 @@ def _last_line(saved: SavedCook, now: datetime, display: Display) -> str:
     if not live:
         return "Last line: none yet."
     last = max(live, key=lambda line: (line.at, line.id))
-    ago = span((now - last.at).total_seconds())
+    away_s = (now - last.at).total_seconds()
+    ago = f"{span(away_s)} ago" if away_s >= 0 else f"{span(away_s)} ahead of the clock"
     words = line_words(last.readings, last.events, display)
-    return f"Last line: {display.clock(last.at, now)}, {ago} ago, {words or 'nothing read'}."
+    return f"Last line: {display.clock(last.at, now)}, {ago}, {words or 'nothing read'}."
 
 
-def status_object(
-    saved: SavedCook,
-    forecast: Forecast | None,
-    view: AnswersView,
-    now: datetime,
-    display: Display,
-) -> dict[str, Any]:
+def status_object(moment: Moment, view: AnswersView) -> dict[str, Any]:
     """The same for programs. Times are ISO 8601, temperatures in the cook's unit."""
-    moment = Moment(saved, forecast, now, display)
+    saved, forecast, display = moment.saved, moment.forecast, moment.display
     answers = {"done": view.done, "glaze": view.glaze, "fire": view.fire, "look": view.look}
     return {
         "cook": _cook_object(saved, moment),
-        "now": _iso(now, display),
+        "now": iso(moment.real_now, display),
         "unit": display.unit.value,
         "answers": {
             key: None if answer is None else asdict(answer) for key, answer in answers.items()
@@ -91,15 +88,8 @@ def status_object(
         "last_reading": _last_reading(saved.cook, moment),
         "story": view.story,
         "cautions": list(view.cautions),
+        **more_objects(moment),
     }
-
-
-def _iso(when: datetime, display: Display) -> str:
-    return display.local(when).isoformat(timespec="seconds")
-
-
-def _value(temp_c: float | None, display: Display) -> float | None:
-    return None if temp_c is None else round(from_celsius(temp_c, display.unit), 2)
 
 
 def _cook_object(saved: SavedCook, moment: Moment) -> dict[str, Any]:
@@ -110,10 +100,10 @@ def _cook_object(saved: SavedCook, moment: Moment) -> dict[str, Any]:
         "invented": saved.invented,
         "cut": plan.cut,
         "mass_kg": plan.mass_kg,
-        "pit": _value(plan.pit_c, display),
-        "started_at": _iso(saved.started_at, display),
-        "serve_at": None if plan.serve_s is None else _iso(moment.at(plan.serve_s), display),
-        "ended_at": None if saved.ended_at is None else _iso(saved.ended_at, display),
+        "pit": value(plan.pit_c, display),
+        "started_at": iso(saved.started_at, display),
+        "serve_at": None if plan.serve_s is None else iso(moment.at(plan.serve_s), display),
+        "ended_at": None if saved.ended_at is None else iso(saved.ended_at, display),
         "probes": [_probe_object(probe, display) for probe in saved.cook.probes],
     }
 
@@ -121,9 +111,9 @@ def _cook_object(saved: SavedCook, moment: Moment) -> dict[str, Any]:
 def _probe_object(probe: Probe, display: Display) -> dict[str, Any]:
     return {
         "name": probe.name,
-        "target": _value(probe.target_c, display),
-        "glaze": _value(probe.glaze_c, display),
-        "wrap": _value(probe.wrap_c, display),
+        "target": value(probe.target_c, display),
+        "glaze": value(probe.glaze_c, display),
+        "wrap": value(probe.wrap_c, display),
     }
 
 
@@ -133,8 +123,8 @@ def _arrivals(forecast: Forecast, moment: Moment) -> Iterator[dict[str, Any]]:
         yield {
             "probe": arrival.probe,
             "milestone": arrival.milestone.value,
-            "threshold": _value(arrival.threshold_c, moment.display),
-            "reached_at": None if reached_s is None else _iso(moment.at(reached_s), moment.display),
+            "threshold": value(arrival.threshold_c, moment.display),
+            "reached_at": None if reached_s is None else iso(moment.at(reached_s), moment.display),
             **{key: _quantile(arrival, level, moment) for key, level in LEVELS},
             "probability_never": round(arrival.probability_never, 4),
         }
@@ -142,21 +132,21 @@ def _arrivals(forecast: Forecast, moment: Moment) -> Iterator[dict[str, Any]]:
 
 def _quantile(arrival: Arrival, level: float, moment: Moment) -> str | None:
     at_s = arrival.quantile_s(level)
-    return None if at_s is None else _iso(moment.at(at_s), moment.display)
+    return None if at_s is None else iso(moment.at(at_s), moment.display)
 
 
 def _fire(forecast: Forecast, moment: Moment) -> dict[str, Any]:
     fire, display = forecast.fire, moment.display
     leaves, last = fire.leaves_band_s, fire.last_pit_reading_s
     return {
-        "pit": _value(fire.pit_c, display),
-        "pit_low": _value(fire.pit_c_low, display),
-        "pit_high": _value(fire.pit_c_high, display),
-        "band_low": _value(fire.band_low_c, display),
-        "band_high": _value(fire.band_high_c, display),
+        "pit": value(fire.pit_c, display),
+        "pit_low": value(fire.pit_c_low, display),
+        "pit_high": value(fire.pit_c_high, display),
+        "band_low": value(fire.band_low_c, display),
+        "band_high": value(fire.band_high_c, display),
         "in_band_chance": round(fire.in_band_chance, 4),
-        "leaves_band_at": None if leaves is None else _iso(moment.at(leaves), display),
-        "last_pit_reading_at": None if last is None else _iso(moment.at(last), display),
+        "leaves_band_at": None if leaves is None else iso(moment.at(leaves), display),
+        "last_pit_reading_at": None if last is None else iso(moment.at(last), display),
     }
 
 
@@ -164,7 +154,7 @@ def _look(forecast: Forecast, moment: Moment) -> dict[str, Any] | None:
     look = forecast.next_look
     if look is None:
         return None
-    at = _iso(moment.at(look.elapsed_s), moment.display)
+    at = iso(moment.at(look.elapsed_s), moment.display)
     return {"at": at, "reason": look.reason, "probe": look.probe}
 
 
@@ -180,8 +170,8 @@ def _last_reading(cook: Cook, moment: Moment) -> dict[str, Any] | None:
         return None
     last: Reading = cook.readings[-1]
     return {
-        "at": _iso(moment.at(last.elapsed_s), moment.display),
+        "at": iso(moment.at(last.elapsed_s), moment.display),
         "words": reading_words(last, moment.display),
-        "pit": _value(last.pit_c, moment.display),
-        "probes": {name: _value(temp_c, moment.display) for name, temp_c in last.meat_c},
+        "pit": value(last.pit_c, moment.display),
+        "probes": {name: value(temp_c, moment.display) for name, temp_c in last.meat_c},
     }

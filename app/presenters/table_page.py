@@ -57,11 +57,9 @@ def _probe_rows(moment: Moment, limits: ProbeLimits) -> list[PageRow]:
 
 def _minimum_row(moment: Moment, limits: ProbeLimits) -> PageRow:
     if limits.minimum_reached_s is not None:
-        return PageRow(
-            (f"{limits.probe} read", f"first at it {moment.clock(limits.minimum_reached_s)}")
-        )
+        return PageRow(("core read", f"first at it {moment.clock(limits.minimum_reached_s)}"))
     if limits.highest_c is None:
-        return PageRow((f"{limits.probe} read", "no reading yet"))
+        return PageRow(("core read", "no reading yet"))
     mark = Mark.LATE if moment.pulled_s is not None else None
     highest = moment.display.reading(limits.highest_c)
     return PageRow(("core read", f"{highest} at most, below it"), mark)

@@ -218,10 +218,14 @@ class PatioView:
     fire_mark: Mark
 
 
+FIRE_LABELS = {"meat": "meat", "coals": "coals"}
+"""What stands in the fire's place once the meat is off it."""
+
+
 def present_patio(answers: AnswersView) -> PatioView:
     """The finish, the next thing to do and the fire, in as few letters as possible."""
     soonest = answers.look
-    label = "look"
+    label = "away" if soonest.label == "leftovers" else "look"
     if answers.glaze is not None and answers.glaze.mark in (Mark.NOW, Mark.LATE):
         soonest, label = answers.glaze, answers.glaze.label
     return PatioView(
@@ -230,7 +234,7 @@ def present_patio(answers: AnswersView) -> PatioView:
         done_mark=answers.done.mark,
         next_line=f"{label} {_last_word(soonest.clock)}",
         next_mark=soonest.mark,
-        fire_line=f"pit {answers.fire.clock}",
+        fire_line=f"{FIRE_LABELS.get(answers.fire.label, 'pit')} {answers.fire.clock}".strip("- "),
         fire_mark=answers.fire.mark,
     )
 

@@ -121,7 +121,7 @@ class CookScreen(Screen[None]):
         except StorageError as error:
             self.alert(Notice(str(error), Mark.LATE))
             return
-        if beat.asleep_s:
+        if beat.asleep_s and self.live.saved.ended_at is None:
             away = self.live.display.span(beat.asleep_s)
             self.alerts = tuple(old for old in self.alerts if not old.text.startswith(SLEPT))
             words = f"{SLEPT} {away}. Read the thermometers."

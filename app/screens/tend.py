@@ -30,6 +30,7 @@ from app.widgets.sheet import Sheet
 from app.widgets.top import TopLine
 
 HINT = "the numbers off the thermometers: pit, then each probe. F1 shows all words"
+OVER = "the cook is over: reopen takes it up again, away says the leftovers are put away"
 STACK_WIDTH, STACK_HEIGHT = 110, 32
 LOW_HEIGHT = 21
 
@@ -65,9 +66,12 @@ class TendScreen(CookScreen):
         Binding("f2", "mode('lines')", "lines", id="tend.lines", tooltip="Correct, delete"),
         Binding("f5", "patio", "patio", id="tend.patio", tooltip="Large letters"),
         Binding("f6", "mode('chart')", "read", id="tend.read", tooltip="Read off the chart"),
-        Binding("f7", "zoom", "zoom", id="tend.zoom", tooltip="Whole cook, hours, finish"),
+        Binding("f7", "zoom", "zoom", show=False, id="tend.zoom"),
         Binding("f9", "page", "more", id="tend.page", tooltip="Fire, levers, published tables"),
         Binding("f10", "snooze", "later", id="tend.snooze", tooltip="Alerts again in 10 min"),
+        # they work here too, but 80 columns have no room for their names
+        Binding("f4", "app.new", "new", show=False),
+        Binding("f8", "app.palette", "light", show=False),
         Binding("enter", "fix", "correct", priority=True, id="tend.fix"),
         Binding("delete", "drop", "delete", priority=True, id="tend.drop"),
         Binding("up", "move(0, -1)", "up", priority=True, show=False),
@@ -127,7 +131,8 @@ class TendScreen(CookScreen):
         if self.pages.name is None:
             self.query_one(FanChart).view = self.live.chart(now, self.window)
         self.query_one(Sheet).view = self.pages.view(now)
-        self.query_one(EntryBox).hint = self.live.expected(now) or HINT
+        over = self.live.saved.ended_at is not None
+        self.query_one(EntryBox).hint = OVER if over else self.live.expected(now) or HINT
         log = self.query_one(LogLines)
         log.empty_words = "Nothing logged yet. Type the first reading below."
         log.lines = self.live.lines(now)

@@ -32,6 +32,7 @@ class Sheet(VerticalScroll, can_focus=False):
     Sheet {
         padding: 0 1;
         scrollbar-size-vertical: 1;
+        scrollbar-gutter: stable;
         & > .sheet--title { color: $ink; text-style: bold; }
         & > .sheet--head { color: $ink; text-style: bold; }
         & > .sheet--text { color: $ink; }

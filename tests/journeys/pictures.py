@@ -63,6 +63,43 @@ async def help_card(stage: Stage, pilot: Pilot[None]) -> None:
     await _keys(pilot, "f1")
 
 
+async def fire_page(stage: Stage, pilot: Pilot[None]) -> None:
+    """The page of the fire, with refuels and a change of vents."""
+    await _keys(pilot, "f9")
+
+
+async def levers_page(stage: Stage, pilot: Pilot[None]) -> None:
+    """The levers, worked out."""
+    await _keys(pilot, "f9", "f9")
+
+
+async def tables_page(stage: Stage, pilot: Pilot[None]) -> None:
+    """The published tables."""
+    await _keys(pilot, "f9", "f9", "f9")
+
+
+async def resting(stage: Stage, pilot: Pilot[None]) -> None:
+    """Spots checked and the meat pulled a moment ago."""
+    await _keys(pilot, *"spot thigh 78, breast 75, wing 80", "enter")
+    await _keys(pilot, *"pull", "enter")
+
+
+async def patio_rest(stage: Stage, pilot: Pilot[None]) -> None:
+    """The large letters after the pull."""
+    await resting(stage, pilot)
+    await _keys(pilot, "f5")
+
+
+async def served(stage: Stage, pilot: Pilot[None]) -> None:
+    """Served: the leftovers count down."""
+    await resting(stage, pilot)
+    await _keys(pilot, *"serve", "enter")
+    stage.clock.pass_minutes(95)
+    await _keys(pilot, "x", "backspace")
+    pilot.app.screen.beat()  # type: ignore[attr-defined]
+    await settle(pilot)
+
+
 async def cooks(stage: Stage, pilot: Pilot[None]) -> None:
     """The list of past cooks."""
     await _keys(pilot, "f3")
@@ -83,6 +120,12 @@ SCENES: dict[str, tuple[str | None, float, Act]] = {
     "tend-shoulder": ("pork-shoulder-overnight", 420.0, still),
     "tend-two-probes": ("chicken-pieces-two-probes", 46.0, still),
     "tend-first": ("leg-of-lamb-spring", 2.0, still),
+    "fire-page": ("pork-shoulder-overnight", 420.0, fire_page),
+    "levers-page": ("duck-autumn-afternoon", 104.0, levers_page),
+    "tables-page": ("chicken-pieces-two-probes", 60.0, tables_page),
+    "tend-resting": ("duck-autumn-afternoon", 190.0, resting),
+    "tend-served": ("duck-autumn-afternoon", 190.0, served),
+    "patio-resting": ("duck-autumn-afternoon", 190.0, patio_rest),
     "patio": ("duck-autumn-afternoon", 104.0, patio),
     "lines": ("duck-autumn-afternoon", 104.0, lines),
     "odd": ("duck-autumn-afternoon", 104.0, odd),
