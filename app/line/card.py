@@ -28,23 +28,21 @@ def _part(heading: str, *rows: tuple[str, str]) -> CardPart:
 CARD: tuple[CardPart, ...] = (
     _part(
         "Readings",
-        ("305 128", "pit, then the probes in their order"),
-        ("305 - 131", "- skips one"),
+        ("305 128  305 - 131", "pit, then the probes in their order; - skips one"),
         ("pit 310", "a name picks one, or more: pit 310 breast 131"),
         ("52c  126f", "C or F when it is not the cook's; 52,5 is 52.5"),
     ),
     _part(
         "When (else now)",
-        ("@14:20  @2:20pm", "the nearest past one; with a day: @sat14:20"),
-        ("-10m  -1h20m", "so long ago"),
+        ("@14:20  @sat14:20  -1h20m", "the nearest past one; of that day; so long ago"),
     ),
     _part(
         "What happened (words may follow)",
         ("lid  turn  spritz", "lid opened, meat turned, sprayed; lid turn is both"),
         ("glaze  wrap  unwrap", "glazed, wrapped, unwrapped"),
         ("coals 12 briquettes", "fuel added; so too: wood cherry, vents half"),
-        ("moved  spot thigh 165", "a probe moved; a check with another thermometer"),
-        ("pull  serve", "off the fire; on the table, which ends the cook"),
+        ("moved  spot thigh 165", "a probe moved; spots checked: thigh 168 breast 163"),
+        ("pull  serve  away", "off the fire; on the table: the end; leftovers cold"),
         ("note wind got up", "anything, kept as it is"),
         ("305 128 lid; turn half", "readings first; ';' between events with words"),
     ),
@@ -56,7 +54,12 @@ CARD: tuple[CardPart, ...] = (
         ("drop #12  restore #12", "takes line 12 out, brings it back"),
         ("plan meal 18:30", "so too: pit, target, glaze, wrap, band, rest, on"),
         ("end  reopen", "ends the cook unserved; takes the last one up again"),
-        ("?", "this card"),
+    ),
+    _part(
+        "On the screen",
+        ("levers  fire  tables", "what would help; the fire so far; published tables"),
+        ("ledger  day  brine", "past cooks; the day counted back; brines and rubs"),
+        ("snooze 15  alert fire off", "alerts later; one kind off, or on again"),
     ),
 )
 

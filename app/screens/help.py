@@ -18,8 +18,8 @@ from app.presenters.views import Mark
 from app.widgets.marks import GLYPHS
 
 KEYS = (
-    "F2 lines: correct, delete  F3 ledger  F4 new cook  F5 large letters",
-    "F6 read the chart  F7 zoom  F8 dark, light  F10 alerts later  Ctrl+P commands",
+    "F2 lines: correct, delete  F3 ledger  F4 new cook  F5 large letters  F7 zoom",
+    "F6 read the chart  F8 dark, light  F9 more pages  F10 later  Ctrl+P commands",
 )
 TALL_HEIGHT = 32
 LEFT_WIDTH = 26

@@ -18,7 +18,7 @@ from app.presenters.chart import Window
 from app.presenters.tend import LineState, Notice, SaveState, present_patio
 from app.presenters.views import Mark
 from app.screens.cook_screen import CookScreen
-from app.screens.words import action_of, word_means
+from app.screens.words import WORDS, action_of, word_means
 from app.widgets.answers import Answers
 from app.widgets.chart import FanChart
 from app.widgets.entry_box import EntryBox
@@ -101,7 +101,10 @@ class TendScreen(CookScreen):
         yield Notices(id="notices")
         names = ("pit", *(probe.name for probe in self.live.saved.cook.probes))
         yield EntryBox(
-            self.reader.preview, word_means=word_means, known=(*names, *CARD_WORDS), hint=HINT
+            self.reader.preview,
+            word_means=word_means,
+            known=(*names, *CARD_WORDS, *WORDS),
+            hint=HINT,
         )
         yield Footer(show_command_palette=False, compact=True)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from app.line.vocabulary import COMMAND_WORDS
 from app.presenters.alerts import ABOUT, SNOOZE_MIN, AlertKind
 
 OPENS = {
@@ -19,10 +20,16 @@ OPENS = {
     "cooks": "app.ledger",
     "ledger": "app.ledger",
     "new": "app.new",
+    "day": "app.dayline",
+    "dayline": "app.dayline",
+    "brine": "app.mixes",
     "light": "app.palette('noon')",
     "dark": "app.palette('dusk')",
     "quit": "app.quit",
 }
+WORDS = (*COMMAND_WORDS, *OPENS, "snooze", "alert")
+"""What the entry completes beside probe names and the words of the log."""
+
 SNOOZE = re.compile(r"snooze(?: (\d{1,3})(?: ?m(?:in)?)?)?")
 ALERT = re.compile(rf"alert ({'|'.join(AlertKind)}) (on|off)")
 LONGEST_MIN = 240
