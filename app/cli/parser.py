@@ -293,14 +293,28 @@ def _schema(commands: Any) -> None:
 
 
 def _ledger(commands: Any) -> None:
-    command = _command(commands, "ledger", "ledger", "list the cooks, newest first")
-    command.add_argument(
+    command = _command(
+        commands, "ledger", "ledger", "past cooks: list, look back at one, compare, score"
+    )
+    option = command.add_argument
+    option(
         "words",
         nargs="*",
-        metavar="learning [on|off]",
-        help="what your own cooks taught, and whether that is used",
+        metavar="WORD",
+        help="ID; compare ID ID; outcome ID; say ID LINE; bin ID; unbin ID; learning [on|off]",
     )
-    command.add_argument("--json", action="store_true", help="as one JSON object")
+    option("--cut", metavar="CUT", help="only this cut")
+    option("--search", metavar="WORDS", help="only cooks with all these words: title, month, notes")
+    option("--sort", metavar="BY", default="date", help="date, late, half, outcome, took, ...")
+    option("--turn", action="store_true", help="the other way round")
+    option("--all", action="store_true", help="work out all missing figures, however many")
+    option("--bin", action="store_true", help="list the bin instead")
+    for name in ("tender", "juicy", "skin", "smoke"):
+        option(f"--{name}", metavar="1-5", help=f"with outcome: {name}, 1 to 5 or none")
+    option("--words", dest="words_said", metavar="TEXT", help="with outcome: what was said")
+    option("--change", metavar="TEXT", help="with outcome: what you would change")
+    option("--wood", metavar="TEXT", help="with outcome: the wood")
+    option("--json", action="store_true", help="as one JSON object")
 
 
 def _doctor(commands: Any) -> None:
