@@ -12,6 +12,8 @@ if TYPE_CHECKING:
     from core.answers import Holdback, Suspect
 
 MOST_SUSPECTS = 2
+AHEAD_S = 2 * 60.0
+"""A line so far ahead of the clock is worth a word [s]."""
 SMALL_S = 10 * 60.0
 """A smaller push is not worth a word [s]."""
 LARGE_S = 3 * 3600.0
@@ -21,14 +23,33 @@ LARGE_S = 3 * 3600.0
 def present_story(moment: Moment, stale_reason: str | None = None) -> str:
     """Zero or more sentences."""
     forecast = moment.forecast
-    parts: list[str] = []
+    parts = [clock_words(moment)]
     if stale_reason:
         made = "" if forecast is None else f" from {moment.clock(forecast.now_s)}"
         parts.append(f"old forecast{made}: {stale_reason}")
     if forecast is not None:
         parts += [suspect_words(s, moment) for s in forecast.suspects[-MOST_SUSPECTS:]]
         parts += [words for h in forecast.holdbacks if (words := holdback_words(h, moment))]
-    return " ".join(sentence(part) for part in parts)
+    return " ".join(sentence(part) for part in parts if part)
+
+
+def clock_words(moment: Moment) -> str:
+    """That the clock stands before the newest line; empty while it does not.
+
+    A cook's own clock never runs back, so one of the two is wrong, and until that is mended the
+    forecast cannot use the line.
+    """
+    last = max((line.at for line in moment.saved.lines if line.live), default=None)
+    if last is None or moment.saved.ended_at is not None:
+        return ""
+    ahead_s = (last - moment.now).total_seconds()
+    if ahead_s < AHEAD_S:
+        return ""
+    return (
+        f"the clock shows {moment.display.clock(moment.now, last)}, {span(ahead_s)} before the "
+        f"newest line ({moment.display.clock(last, moment.now)}); was it set back? Set it right, or "
+        "correct the time of that line: the forecast leaves out what has not come yet"
+    )
 
 
 def suspect_words(suspect: Suspect, moment: Moment) -> str:

@@ -124,7 +124,7 @@ class CookScreen(Screen[None]):
         if beat.asleep_s and self.live.saved.ended_at is None:
             away = self.live.display.span(beat.asleep_s)
             self.alerts = tuple(old for old in self.alerts if not old.text.startswith(SLEPT))
-            words = f"{SLEPT} {away}. Read the thermometers."
+            words = f"{SLEPT} {away}, or the clock was put forward. Read the thermometers."
             self.alert(Notice(words, Mark.NOW, stays=True))
         if beat.file_changed:
             self.kit.writer.submit(self, "reload", self.desk.saved)
