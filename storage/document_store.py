@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
+from datetime import datetime
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -19,7 +21,7 @@ from storage.limits import (
     check_text,
     check_time,
 )
-from storage.loading import cook_row, load_cook
+from storage.loading import changed_row, cook_row, load_cook
 from storage.mixes import load_mixes, mix_row
 from storage.outcomes import outcome_of, outcome_row
 from storage.rows import CookRow, MixRow, OutcomeRow
@@ -41,20 +43,22 @@ class DocumentShelf:
         with self._file.read() as session:
             return _same_cook(session, document)
 
-    def import_document(self, document: CookDocument, *, again: bool = False) -> int:
+    def import_document(
+        self, document: CookDocument, *, again: bool = False, over: bool = False
+    ) -> int:
         """Save a document as a cook, all of it or nothing, and return the cook's id.
 
         A document that is there already is not saved twice: the id of the cook that holds it is
         returned (`imported_as` tells beforehand), unless `again` asks for another copy.
 
         A cook that was pulled or served, or whose probes all read their target, comes in as
-        ended; another one as still cooking.
+        ended; another one as still cooking, unless it is `over`: then it ended with its last row.
         """
-        (cook_id,) = self.import_documents((document,), again=again)
+        (cook_id,) = self.import_documents((document,), again=again, over=over)
         return cook_id
 
     def import_documents(
-        self, documents: Sequence[CookDocument], *, again: bool = False
+        self, documents: Sequence[CookDocument], *, again: bool = False, over: bool = False
     ) -> tuple[int, ...]:
         """Save several documents in one unit of work, all of them or none; see `import_document`.
 
@@ -68,11 +72,48 @@ class DocumentShelf:
         with self._file.write() as session:
             ids = tuple(
                 (None if again else _same_cook(session, document))
-                or _new_cook(session, document, plain, lines, extras)
+                or _new_cook(session, document, plain, lines, extras, over=over)
                 for document, plain, lines, extras in checked
             )
             session.commit()
         return ids
+
+    def add_rows(
+        self,
+        cook_id: int,
+        readings: tuple[Reading, ...],
+        notes: tuple[Event, ...],
+        *,
+        typed_at: datetime,
+    ) -> tuple[int, int]:
+        """Save the rows of a table as lines of a cook, all of them or nothing.
+
+        What the cook's live lines say already, to the second, is not saved again.
+
+        Returns
+        -------
+        tuple of int
+            How many rows were saved, and how many were there already.
+
+        Raises
+        ------
+        NoSuchCook, InvalidEntry
+        """
+        with self._file.write() as session:
+            changed_row(session, cook_id)
+            document = _document(session, cook_id)
+            present = {_reading_mark(row) for row in document.readings}
+            said = {_event_mark(row) for row in document.events}
+            saved = replace(
+                document,
+                readings=tuple(row for row in readings if _reading_mark(row) not in present),
+                events=tuple(row for row in notes if _event_mark(row) not in said),
+            )
+            lines = [replace(line, typed_at=typed_at) for line in _lines(saved)]
+            if lines:  # else the cook keeps its stamp
+                write_lines(session, cook_id, lines)
+                session.commit()
+        return len(lines), len(readings) + len(notes) - len(lines)
 
     def export_document(self, cook_id: int) -> CookDocument:
         """A cook as a document: its live lines, not those deleted or replaced.
@@ -89,9 +130,12 @@ def _new_cook(
     plain: CookDocument,
     lines: list[NewLine],
     extras: Extras,
+    *,
+    over: bool,
 ) -> int:
     """The rows of a document that was checked; returns the id of its cook."""
-    row = _cook_row(document, _ended_s(plain))
+    ended_s = _ended_s(plain)
+    row = _cook_row(document, _last_s(plain) if over and ended_s is None else ended_s)
     session.add(row)
     session.flush()
     write_probes(session, row.id, document.probes)
@@ -179,6 +223,23 @@ def _cook_row(document: CookDocument, ended_s: float | None) -> CookRow:
 
 def _instant_us(document: CookDocument, elapsed_s: float) -> int:
     return to_us(document.started_at) + round(elapsed_s * 1e6)
+
+
+def _reading_mark(reading: Reading) -> tuple[object, ...]:
+    """What makes two readings the same: the second, and all numbers."""
+    meat = sorted((name, round(temp_c, 3)) for name, temp_c in reading.meat_c)
+    pit_c = None if reading.pit_c is None else round(reading.pit_c, 3)
+    return round(reading.elapsed_s), pit_c, tuple(meat)
+
+
+def _event_mark(event: Event) -> tuple[object, ...]:
+    return round(event.elapsed_s), event.kind, event.note
+
+
+def _last_s(document: CookDocument) -> float:
+    """Time from meat-on of the last thing that a document tells [s]."""
+    times = [r.elapsed_s for r in document.readings] + [e.elapsed_s for e in document.events]
+    return max(times, default=0.0)
 
 
 def _ended_s(document: CookDocument) -> float | None:

@@ -16,6 +16,10 @@ def run(options: argparse.Namespace, shell: Shell) -> int:
     """Import or export."""
     if options.command == "export":
         return _export(options, shell)
+    from app.cli import csv_import
+
+    if csv_import.is_table(options):
+        return csv_import.run(options, shell)
     return _import(options, shell)
 
 
@@ -58,14 +62,23 @@ def _counts(document: CookDocument) -> str:
 
 def _export(options: argparse.Namespace, shell: Shell) -> int:
     cook_id = cook_number(options.cook)
+    if options.csv is not None and options.output is not None:
+        raise CommandError("--csv FILE or -o FILE, not both; nothing was written")
     with shell.store() as store:
-        text = dump_document(store.export_document(cook_id))
-    if options.output is None:
+        if options.csv is not None:
+            from app.csv_readings.writing import readings_table
+
+            # The mark at the front tells spreadsheets that the text is UTF-8.
+            text = f"\ufeff{readings_table(store.cook(cook_id), shell.zone)}"
+            target = None if options.csv == "-" else options.csv
+        else:
+            text, target = dump_document(store.export_document(cook_id)), options.output
+    if target is None:
         # Not through `say`: a document is data, and JSON has its own escapes.
         if shell.out is not None:
-            shell.out.write(text)
+            shell.out.write(text.removeprefix("\ufeff"))
         return OK
-    path = Path(options.output)
+    path = Path(target)
     try:
         write_whole(path, text)
     except OSError as error:
