@@ -199,6 +199,15 @@ def save_day(store: Store, kept: KeptWish, now: datetime) -> int:
 def change_day(store: Store, opened: OpenDay, kept: KeptWish) -> None:
     """Wish for something else; what was done stays."""
     names = {piece.name for piece in kept.wish.pieces}
+    # the form does not ask how it is thawed; what was said before stays
+    thaws = {piece.name: piece.thaw for piece in opened.wish.pieces}
+    pieces = tuple(replace(p, thaw=p.thaw or thaws.get(p.name)) for p in kept.wish.pieces)
+    kept = replace(
+        kept,
+        wish=replace(
+            kept.wish, pieces=pieces, serve_at=kept.wish.serve_at.astimezone(kept.wish.zone)
+        ),
+    )
     cooks = {name: cook for name, cook in opened.kept.cooks.items() if name in names}
     text = wish_text(replace(kept, cooks=cooks))
     store.days.change(opened.saved.id, day_title(kept.wish), text)

@@ -19,13 +19,14 @@ from textual.app import App, SystemCommand
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
+from app.commands import COMMANDS
 from app.day_app import DAY_SCREENS, DayApp
 from app.demo import Demo
 from app.display import span
 from app.hangup import GONE, driver_class, end_on_signals, terminal_is_gone
 from app.learned import Learning
 from app.localtime import SYSTEM_ZONE, system_clock
-from app.presenters.alerts import ABOUT, SNOOZE_MIN, AlertKind
+from app.presenters.alerts import AlertKind
 from app.presenters.start import FIRST_CUT, usual
 from app.presenters.tend import Notice
 from app.presenters.views import Mark
@@ -287,39 +288,6 @@ class DonebyApp(DayApp):
         words = f"doneby stopped: {type(error).__name__}: {error}. Every saved line is in the file."
         self._exit_renderables.append(Text(f"{words}{where}"))
         self._close_messages_no_wait()
-
-
-COMMANDS = (
-    ("Help card", "Every word of the entry line and every key", "app.help"),
-    ("Lines", "Pick a line of the log to correct or delete it", "mode('lines')"),
-    ("Read the chart", "Move a cursor over the chart", "mode('chart')"),
-    ("Zoom the chart", "Whole cook, last two hours, now to the finish", "zoom"),
-    ("Patio view", "Finish, next look and fire in large letters", "patio"),
-    ("Fire page", "Band, trend, vents, fuel, wood and lid", "page('fire')"),
-    ("Levers page", "What would change the chance of being ready", "page('levers')"),
-    ("Tables page", "Published minimum, times and limits beside this cook", "page('tables')"),
-    ("Snooze the alerts", f"Quiet for {SNOOZE_MIN:g} minutes", f"snooze({SNOOZE_MIN:g})"),
-    *(
-        (f"Alert {kind}: on or off", f"Calls when {ABOUT[kind]}", f"alert_kind('{kind}')")
-        for kind in AlertKind
-    ),
-    ("Ledger", "Past cooks: look back, compare, search", "app.ledger"),
-    ("New cook", "The start form", "app.new"),
-    ("Dayline", "The day counted back from the meal", "app.dayline"),
-    ("Brines and rubs", "Strength, time, and your own list of mixes", "app.mixes"),
-    ("Plan of the day", "Change what is wished for", "edit"),
-    ("Meat on", "Start the cook from the day", "start"),
-    ("Close the day", "The planned day is over", "close"),
-    ("Start the cook", "Put the form into the file and go on to the live screen", "begin"),
-    ("Sample cook", "An invented cook, replayed faster than life", "app.sample"),
-    ("Dark palette", "For the evening", "app.palette('dusk')"),
-    ("Light palette", "For daylight", "app.palette('noon')"),
-    ("Pause the replay", "Stop or go on", "pause"),
-    ("Faster replay", "Twice the speed", "speed(2)"),
-    ("Slower replay", "Half the speed", "speed(0.5)"),
-    ("Quit", "Everything is saved", "app.quit"),
-)
-"""What the command palette offers, where the screen that is shown can do it."""
 
 
 def log_path(data: Path) -> Path:

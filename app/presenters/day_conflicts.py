@@ -11,6 +11,7 @@ from core.catalogue import cut_named
 from core.day_times import floored, later
 from core.day_values import Conflict, ConflictKey, Dayline, Remedy, RemedyKey
 from core.thaw import WATER_CHANGE_S
+from core.units import from_celsius
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +29,11 @@ def present_conflict(day: Dayline, conflict: Conflict, display: Display) -> Conf
         text = f"{conflict.piece}: {text}"
     remedies = tuple(_remedy_words(day, remedy, display) for remedy in conflict.remedies)
     return ConflictView(text[:1].upper() + text[1:], remedies)
+
+
+def round_pit(pit_c: float, display: Display) -> str:
+    """A pit that is proposed, as a fire is held: in steps of 5 degrees."""
+    return f"{5 * round(from_celsius(pit_c, display.unit) / 5)} {display.degree}"
 
 
 def _conflict_words(day: Dayline, conflict: Conflict, display: Display) -> str:
@@ -116,7 +122,7 @@ def _remedy_words(day: Dayline, remedy: Remedy, display: Display) -> str:
         case RemedyKey.EAT_AT:
             return f"eat at {by}{chance}."
         case RemedyKey.HOTTER_PIT:
-            return f"pit at {display.temp(n['pit_c'])}, meat on at {by}{chance}."
+            return f"pit at {round_pit(n['pit_c'], display)}, meat on at {by}{chance}."
         case RemedyKey.WRAP:
             held = f", held for up to {rough_span(n['hold_s'])}"
             return f"wrap at {display.temp(n['wrap_c'])}, meat on at {by}{chance}{held}."
@@ -124,7 +130,7 @@ def _remedy_words(day: Dayline, remedy: Remedy, display: Display) -> str:
             return f"meat on at {by}{chance}, held for up to {rough_span(n['hold_s'])}."
         case RemedyKey.FIRMER_PIT:
             held = f", held for up to {rough_span(n['hold_s'])}"
-            return f"pit at {display.temp(n['pit_c'])}, meat on at {by}{chance}{held}."
+            return f"pit at {round_pit(n['pit_c'], display)}, meat on at {by}{chance}{held}."
         case RemedyKey.ONE_PIT:
             return _one_pit_words(day, remedy, display)
         case RemedyKey.MORE_MEAT:

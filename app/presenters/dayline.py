@@ -68,15 +68,20 @@ def present_dayline(day: Dayline, display: Display) -> DaylineView:
     )
 
 
+def meal_words(day: Dayline, display: Display) -> str:
+    """``ham 11 lb for 12``."""
+    meats = " and ".join(
+        f"{cut_named(p.plan.cut).name} {display.mass(p.plan.mass_kg)}" for p in day.wish.pieces
+    )
+    people = "" if day.wish.people is None else f" for {day.wish.people}"
+    return f"{meats}{people}"
+
+
 def _headline(day: Dayline, display: Display) -> str:
     wish = day.wish
-    meats = " and ".join(
-        f"{cut_named(p.plan.cut).name} {display.mass(p.plan.mass_kg)}" for p in wish.pieces
-    )
-    people = "" if wish.people is None else f" for {wish.people}"
     at = display.local(wish.serve_at)
     eat = f"{_day_name(at)} {at:%H:%M}"
-    return f"{meats}{people}, to eat {eat}, ready by then {in_ten(wish.chance)}"
+    return f"{meal_words(day, display)}, to eat {eat}, wanted ready by then: {in_ten(wish.chance)}"
 
 
 def _day_name(local: datetime) -> str:

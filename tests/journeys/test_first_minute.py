@@ -8,6 +8,7 @@ import pytest
 from textual.widgets import Input, Select, Static
 
 from app.screen_state import load_state
+from app.screens.day_form import DayFormScreen
 from app.screens.ledger import LedgerScreen
 from app.screens.replay import ReplayScreen
 from app.screens.start import StartScreen
@@ -209,7 +210,7 @@ async def test_a_cook_that_is_over_is_found_from_the_form(stage: Stage) -> None:
     stage.store.end_cook(first, stage.clock())
     async with stage.app().run_test(size=(80, 24)) as pilot:
         await settle_form(pilot)
-        assert isinstance(pilot.app.screen, StartScreen)
+        assert isinstance(pilot.app.screen, DayFormScreen)
         assert "F3 ledger" in text_of(pilot.app)
         await pilot.press("f3")
         await settle(pilot)
@@ -217,7 +218,7 @@ async def test_a_cook_that_is_over_is_found_from_the_form(stage: Stage) -> None:
         assert "3 h 20 min" in words, "the list fits the narrowest screen"
         await pilot.press("escape")
         await settle(pilot)
-        assert isinstance(pilot.app.screen, StartScreen)
+        assert isinstance(pilot.app.screen, DayFormScreen)
         await pilot.press("f3", "enter")
         await settle(pilot, stage)
         assert tend(pilot).live.saved.id == first

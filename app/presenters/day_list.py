@@ -1,0 +1,166 @@
+"""A day as the Dayline screen lists it: rows by day, a line for now, and the step that is next."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from enum import StrEnum
+
+from app.day_words import DayChange, Ticked
+from app.display import Display
+from app.presenters.dayline import DaylineView, StepView, meal_words, present_dayline
+from app.presenters.words import in_ten, join_words
+from core.day_values import Dayline, Step, StepKey
+
+FOLLOWING = frozenset({StepKey.REST, StepKey.HOLD, StepKey.EAT, StepKey.SMOKE})
+"""Steps that come by themselves: none of them is what has to be done next."""
+
+
+class RowKind(StrEnum):
+    """What a row of the list is."""
+
+    DAY = "day"
+    NOW = "now"
+    STEP = "step"
+
+
+@dataclass(frozen=True, slots=True)
+class DayRow:
+    """One row.
+
+    Attributes
+    ----------
+    kind : RowKind
+    clock, words : str
+    state : str
+        ``done``, ``moved``, ``next``, ``due`` or empty.
+    side, more : str
+        What stands beside it where there is room, and where there is more.
+    step : int or None
+        Which step of the day it is.
+    """
+
+    kind: RowKind
+    clock: str
+    words: str
+    state: str = ""
+    side: str = ""
+    more: str = ""
+    step: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class DayView:
+    """Everything on the Dayline screen.
+
+    Attributes
+    ----------
+    title, clock : str
+    summary : tuple of str
+        A line for each piece: when it goes on and its chance.
+    rows : tuple of DayRow
+    whole : DaylineView
+    """
+
+    title: str
+    clock: str
+    summary: tuple[str, ...]
+    rows: tuple[DayRow, ...]
+    whole: DaylineView
+
+
+def present_day(day: Dayline, display: Display, now: datetime) -> DayView:
+    """The day at `now`."""
+    whole = present_dayline(day, display)
+    return DayView(
+        title=f"{meal_words(day, display)}, to eat {display.clock(day.wish.serve_at, now)}",
+        clock=display.clock(now),
+        summary=_summary(day, display),
+        rows=_rows(day, whole, display, now),
+        whole=whole,
+    )
+
+
+def conflict_lines(view: DaylineView, *, brief: bool) -> tuple[str, ...]:
+    """What is in the way, with what can still be done; brief where there is no room for that."""
+    lines: list[str] = []
+    for conflict in view.conflicts:
+        lines.append(f"! {conflict.text}")
+        if not brief:
+            lines += [f"  can still be done: {remedy}" for remedy in conflict.remedies]
+    if brief and any(conflict.remedies for conflict in view.conflicts):
+        lines.append("  F6 shows what can still be done.")
+    return tuple(lines)
+
+
+def detail_words(view: StepView) -> str:
+    """All that is known of one step."""
+    who = f"{view.piece}: " if view.piece else ""
+    known = join_words(view.range, view.why)
+    head = f"{view.clock} {who}{view.text}"
+    return f"{head}. {known} ({view.source})" if known else f"{head} ({view.source})"
+
+
+def change_words(change: DayChange, display: Display, now: datetime) -> str:
+    """How a typed line about a step is read."""
+    who = f"{change.step.piece}: " if change.step.piece else ""
+    name = f"{who}{change.step.key.value.replace('_', ' ')}"
+    if isinstance(change, Ticked):
+        if change.at is None:
+            return f"{name}: not done after all"
+        return f"{name}: done at {display.clock(change.at, now)}"
+    if change.to is None:
+        return f"{name}: back to the plan"
+    return f"{name}: moved to {display.clock(change.to, now)}"
+
+
+def _summary(day: Dayline, display: Display) -> tuple[str, ...]:
+    lines = []
+    for piece in day.pieces:
+        name = f"{piece.piece.name}: " if len(day.pieces) > 1 else ""
+        on = display.clock(piece.on_at, day.wish.now)
+        verb = "on since" if piece.on else "meat on"
+        wanted = in_ten(day.wish.chance)
+        chance = in_ten(piece.chance)
+        lines.append(f"{name}{verb} {on}, ready for the meal: {chance}, wanted {wanted}")
+    return tuple(lines)
+
+
+def next_step(day: Dayline) -> int | None:
+    """The earliest step that waits for the cook's hands."""
+    for index, step in enumerate(day.steps):
+        if not step.done and step.key not in FOLLOWING:
+            return index
+    return None
+
+
+def _rows(day: Dayline, whole: DaylineView, display: Display, now: datetime) -> tuple[DayRow, ...]:
+    rows: list[DayRow] = []
+    shown, told_now = "", False
+    following = next_step(day)
+    for index, (step, view) in enumerate(zip(day.steps, whole.steps, strict=True)):
+        if not told_now and step.at > now:
+            told_now = True
+            rows.append(DayRow(RowKind.NOW, display.clock(now), "now"))
+        if view.day != shown:
+            shown = view.day
+            rows.insert(len(rows) - _behind_now(rows, shown, display, now),
+                        DayRow(RowKind.DAY, "", shown))  # fmt: skip
+        state = view.state or (_waiting(step, now) if index == following else "")
+        who = f"{view.piece}: " if view.piece else ""
+        rows.append(DayRow(RowKind.STEP, view.clock, f"{who}{view.text}", state,
+                           view.range or view.why, view.why if view.range else "",
+                           index))  # fmt: skip
+    if not told_now:
+        rows.append(DayRow(RowKind.NOW, display.clock(now), "now"))
+    return tuple(rows)
+
+
+def _behind_now(rows: list[DayRow], shown: str, display: Display, now: datetime) -> int:
+    """1 if the line for now belongs under the heading that comes, since it is that day."""
+    today = f"{display.local(now):%Y-%m-%d}"
+    return int(bool(rows) and rows[-1].kind is RowKind.NOW and shown.endswith(today))
+
+
+def _waiting(step: Step, now: datetime) -> str:
+    return "due" if step.at <= now else "next"
