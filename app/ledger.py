@@ -84,7 +84,9 @@ def _valid(summary: CookSummary, found: Mapping[int, tuple[str, str]]) -> Kept |
 
 def encode(kept: Kept) -> str:
     """The figures as JSON text."""
-    return json.dumps({name: value for name, value in asdict(kept).items() if value})
+    return json.dumps(
+        {name: value for name, value in asdict(kept).items() if value not in (None, "")}
+    )
 
 
 def decode(payload: str) -> Kept | None:
