@@ -34,6 +34,7 @@ from app.samples import USUAL_SAMPLE, sample_files
 from app.screen_state import ScreenState, load_state, save_state
 from app.screens.compare import CompareScreen
 from app.screens.cook_screen import CookScreen
+from app.screens.day_help import DayHelpScreen
 from app.screens.forecaster import ForecastFunction, core_forecast
 from app.screens.help import HelpScreen
 from app.screens.kit import Kit
@@ -212,7 +213,7 @@ class DonebyApp(DayApp):
                 closed = (HelpScreen, ReplayScreen)
             return self.demo is None and not isinstance(self.screen, closed)
         if action == "dayline":
-            busy = (HelpScreen, ReplayScreen, MixScreen, *DAY_SCREENS)
+            busy = (HelpScreen, DayHelpScreen, ReplayScreen, MixScreen, *DAY_SCREENS)
             return self.demo is None and not isinstance(self.screen, busy)
         if action == "help":
             return not isinstance(self.screen, HelpScreen)

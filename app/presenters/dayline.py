@@ -20,6 +20,7 @@ COLD = (
     "Keep raw meat and brine at or below 4 °C / 40 °F; wash hands and all that they touched; "
     "never reuse a brine. A label that names a salt solution means it is brined already."
 )
+CAUTIONS = (SPOTS, COLD, CHARCOAL)
 _STEP_S = 300.0
 _NARROW_S = 600.0
 _SPOKEN = frozenset({StepKey.PULL, StepKey.GLAZE, StepKey.WRAP})
@@ -64,7 +65,7 @@ def present_dayline(day: Dayline, display: Display) -> DaylineView:
         headline=_headline(day, display),
         conflicts=tuple(present_conflict(day, c, display) for c in day.conflicts),
         steps=tuple(_step(day, step, display) for step in day.steps),
-        cautions=(SPOTS, COLD, CHARCOAL),
+        cautions=CAUTIONS,
     )
 
 

@@ -21,8 +21,8 @@ from app.widgets.preview import Tone
 from core.day_values import Step
 
 WORDS = {
-    "help": "app.help",
-    "?": "app.help",
+    "help": "day_help",
+    "?": "day_help",
     "ledger": "app.ledger",
     "new": "app.new",
     "quit": "app.quit",

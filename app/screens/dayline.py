@@ -26,6 +26,7 @@ from app.presenters.day_list import (
 )
 from app.presenters.dayline import dayline_text
 from app.screens.day_entry import DayEntryScreen
+from app.screens.day_help import DayHelpScreen
 from app.widgets.day_list import DayList
 from app.widgets.entry_box import EntryBox
 from app.widgets.preview import Tone
@@ -44,6 +45,7 @@ class DaylineScreen(DayEntryScreen):
     VERTICAL_BREAKPOINTS = [(0, "-tiny"), (16, "-low"), (STACK_HEIGHT, "-stack")]  # noqa: RUF012
 
     BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("f1", "day_help", "help", id="day.help"),
         Binding("f2", "edit", "plan", id="day.edit", tooltip="Change what is wished for"),
         Binding("f6", "all", "all", id="day.all", tooltip="Every step with its reasons"),
         Binding("f7", "brine", "brine", id="day.brine", tooltip="Brines and rubs"),
@@ -131,20 +133,15 @@ class DaylineScreen(DayEntryScreen):
         if sum(len(wrap(line, width)) for line in lines) > room:
             lines = conflict_lines(view.whole, brief=True)
         words = self.query_one("#conflicts", Static)
+        late = Style(color=self.app.theme_variables["mark-late"], bold=True)
         text = Text()
         for line in lines:
             # the mark at the front says it without colour too
-            style = self.late_style if line.startswith("!") else ""
+            style = late if line.startswith("!") else ""
             text.append(f"{line}\n", style)
         text.rstrip()
         words.update(text)
         words.set_class(not lines, "-none")
-
-    @property
-    def late_style(self) -> Style:
-        """How something in the way is painted."""
-        colour = self.app.theme_variables["mark-late"]
-        return Style(color=colour, bold=True)
 
     def _show_detail(self) -> None:
         index = self.query_one(DayList).picked
@@ -213,6 +210,10 @@ class DaylineScreen(DayEntryScreen):
         """Every step with its reasons, or the list again."""
         self.toggle_class("-all")
         self.refresh_bindings()
+
+    def action_day_help(self) -> None:
+        """The card of the Dayline."""
+        self.app.push_screen(DayHelpScreen())
 
     def action_edit(self) -> None:
         """Change what is wished for."""

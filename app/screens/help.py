@@ -18,7 +18,7 @@ from app.presenters.views import Mark
 from app.widgets.marks import GLYPHS
 
 KEYS = (
-    "F2 lines: correct, delete  F3 ledger  F4 new cook  F5 large letters  F7 zoom",
+    "F2 correct lines  F3 ledger  F4 new cook  F5 large letters  F7 zoom  F12 day",
     "F6 read the chart  F8 dark, light  F9 more pages  F10 later  Ctrl+P commands",
 )
 TALL_HEIGHT = 32

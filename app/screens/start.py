@@ -116,7 +116,7 @@ class StartScreen(Screen[None]):
         if self.welcome:
             return (
                 "doneby says what time the meat will be done by. Say what you cook, then type "
-                "readings as you take them. F9 shows an invented sample first."
+                "readings as you take them. F9 shows an invented sample, F12 plans a day."
             )
         return "A new cook. Enter goes to the next field, F10 starts."
 
