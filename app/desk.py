@@ -11,6 +11,7 @@ from datetime import UTC, datetime, timedelta, tzinfo
 from typing import TYPE_CHECKING
 
 from app.display import Display, one_line
+from app.early import pulls_early, set_pull
 from app.line.card import card_text
 from app.line.draft import Draft, Drafter
 from app.line.parse import parse_line
@@ -18,6 +19,7 @@ from app.line.plan import PlanChange
 from app.line.values import LineContext, LineError, LogLine, Word
 from app.localtime import SYSTEM_ZONE
 from app.outcome import Accepted, Action, AskOnce, Outcome, Preview, Refused
+from app.undo_book import WayBack, keep_way_back, way_back
 from core.cook import EventKind
 from core.hold import AWAY_NOTE
 from core.units import TemperatureUnit
@@ -63,10 +65,9 @@ class Desk:
     ) -> None:
         self._store, self._clock, self._zone, self._cook_id = store, clock, zone, cook_id
         self._lock = threading.RLock()
-        self._cached: tuple[int, SavedCook | None] | None = None
+        self._cached: tuple[int, SavedCook | None, bool] | None = None
         self._forecast: Forecast | None = None
         self._asked: str | None = None
-        self._reverse: Draft | None = None
 
     def saved(self) -> SavedCook | None:
         """The cook that lines go to, as the file holds it now; None if there is none.
@@ -75,12 +76,18 @@ class Desk:
         ------
         StorageError
         """
+        return self.known()[0]
+
+    def known(self) -> tuple[SavedCook | None, bool]:
+        """The same, and whether it is to be pulled early; raises StorageError."""
         with self._lock:
             # The token first: what is committed in between is then loaded again, not missed.
             token = self._store.change_token()
             if self._cached is None or self._cached[0] != token:
-                self._cached = (token, self._load())
-            return self._cached[1]
+                saved = self._load()
+                early = saved is not None and pulls_early(self._store, saved.id)
+                self._cached = (token, saved, early)
+            return self._cached[1:]
 
     def _load(self) -> SavedCook | None:
         if self._cook_id is None:
@@ -151,7 +158,7 @@ class Desk:
 
     def _drafter(self, saved: SavedCook, now: datetime) -> Drafter:
         display = Display(saved.unit, saved.mass_unit, self._zone)
-        return Drafter(saved, now, display, self._forecast)
+        return Drafter(saved, now, display, self._forecast, self.known()[1])
 
     def _word(
         self, text: str, word: Word, saved: SavedCook | None, now: datetime
@@ -193,8 +200,9 @@ class Desk:
         saved = saved or self._newest_ended(now)
         if saved is None:
             return NO_COOK
-        if self._reverse is not None and self._reverse.cook_id == saved.id:
-            return self._reverse
+        back = self._way_back(text, saved, now)
+        if back is not None:
+            return back
         live = [line for line in saved.lines if line.live]
         last = max(live, key=lambda line: line.id, default=None)
         if saved.ended_at is not None and not (_ended_by(last, saved) or _said_after(last, saved)):
@@ -203,12 +211,23 @@ class Desk:
             return LineError("found nothing to take back", "the log is empty")
         return self._drafter(saved, now).undoing(text, last)
 
+    def _way_back(self, text: str, saved: SavedCook, now: datetime) -> Draft | None:
+        """The draft that takes a drop or a change of the plan back, if that was the last thing."""
+        way = way_back(self._store, saved.id, saved.stamp)
+        if way is None:
+            return None
+        drafter = self._drafter(saved, now)
+        if way.change is not None:
+            return drafter.planning(text, way.words, way.change)
+        old = next((line for line in saved.lines if line.id == way.line_id), None)
+        return None if old is None or not old.deleted else drafter.restoring(text, old)
+
     def _save(self, draft: Draft) -> Accepted:
         """Carry a draft out; what is said was committed before."""
         if draft.action is Action.HELP or draft.cook_id is None:
             return Accepted(Action.HELP, draft.done)
         line = self._carry_out(draft, draft.cook_id)
-        self._reverse = draft.reverse
+        keep_way_back(self._store, draft.cook_id, _reverse_of(draft))
         action = Action.ENDED if draft.ends_cook else draft.action
         return Accepted(action, _message(draft), line)
 
@@ -245,7 +264,9 @@ class Desk:
         return line
 
     def _change_plan(self, cook_id: int, change: PlanChange) -> None:
-        if change.started_at is not None:
+        if change.early is not None:
+            set_pull(self._store, cook_id, early=change.early)
+        elif change.started_at is not None:
             self._store.change_start(cook_id, change.started_at)
         else:
             self._store.change_plan(cook_id, change.plan, change.probes)
@@ -254,6 +275,15 @@ class Desk:
         """Before the line goes: a cook without its `served` must not stay ended."""
         if _serves(line):
             self._store.reopen_cook(line.cook_id)
+
+
+def _reverse_of(draft: Draft) -> WayBack | None:
+    """The way back of a draft that was carried out."""
+    back = draft.reverse
+    if back is None:
+        return None
+    line_id = None if back.line is None else back.line.id
+    return WayBack(line_id, back.change, back.words)
 
 
 def _context(saved: SavedCook | None, now: datetime, zone: tzinfo) -> LineContext:

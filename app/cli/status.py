@@ -8,9 +8,10 @@ from datetime import timedelta
 
 from app.cli.shell import FAILED, OK, CommandError, Shell
 from app.display import Display
+from app.early import pulls_early
 from app.learned import Learned, Learning
 from app.presenters.after import present_leftovers
-from app.presenters.answers import present_answers
+from app.presenters.answers import present_moment
 from app.presenters.fire import fire_leaving
 from app.presenters.learning import source_words
 from app.presenters.moment import Moment
@@ -52,8 +53,8 @@ def _tell(store: Store, shell: Shell, *, as_json: bool, indent: int | None = 1) 
     found, reason = _forecast(saved, (now - saved.started_at).total_seconds(), learned)
     display = Display(saved.unit, saved.mass_unit, shell.zone)
     leaving = None if found is None else fire_leaving(saved, found.now_s)
-    view = present_answers(saved, found, now, display, stale_reason=reason, leaving=leaving)
-    moment = Moment(saved, found, now, display, leaving)
+    moment = Moment(saved, found, now, display, leaving, pulls_early(store, saved.id))
+    view = present_moment(moment, stale_reason=reason)
     if as_json:
         told = status_object(moment, view)
         told["learned_from"] = list(learned.cook_ids)

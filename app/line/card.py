@@ -52,7 +52,7 @@ CARD: tuple[CardPart, ...] = (
         ("fix 305 132", "corrects the last readings; - leaves one as it was"),
         ("fix #12 305 132", "corrects line 12; or by its time: fix @14:20 ..."),
         ("drop #12  restore #12", "takes line 12 out, brings it back"),
-        ("plan meal 18:30", "so too: pit, target, glaze, wrap, band, rest, on"),
+        ("plan meal 18:30", "also pit, target, glaze, wrap, band, rest, pull, on"),
         ("end  reopen", "ends the cook unserved; takes the last one up again"),
     ),
     _part(

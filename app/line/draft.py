@@ -60,6 +60,8 @@ class Draft:
         The plan that is put in the place of the present one.
     reverse : Draft or None
         What `undo` does next, where that is not to take the last line back.
+    words : str
+        The change of the plan in words.
     """
 
     action: Action
@@ -76,6 +78,7 @@ class Draft:
     ends_cook: bool = False
     change: PlanChange | None = None
     reverse: Draft | None = None
+    words: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +89,7 @@ class Drafter:
     now: datetime
     display: Display
     forecast: Forecast | None
+    early: bool = False
 
     def draft(
         self, text: str, parsed: LogLine | FixLine | DropLine | RestoreLine | PlanLine
@@ -148,15 +152,16 @@ class Drafter:
         return self.restoring(text, old)
 
     def _plan(self, text: str, parsed: PlanLine) -> Draft:
-        planned = Planner(self.saved, self.now, self.display).change(parsed)
-        back = self._planned(text, planned.back_words, planned.back)
-        draft = self._planned(text, planned.words, planned.change)
+        planned = Planner(self.saved, self.now, self.display, early=self.early).change(parsed)
+        back = self.planning(text, planned.back_words, planned.back)
+        draft = self.planning(text, planned.words, planned.change)
         return replace(draft, odd=planned.odd, reverse=back)
 
-    def _planned(self, text: str, words: str, change: PlanChange) -> Draft:
+    def planning(self, text: str, words: str, change: PlanChange) -> Draft:
+        """The draft that puts a plan in the place of the present one."""
         return Draft(
             Action.PLANNED, self.saved.id, text, f"plan: {words}", f"changed the plan: {words}",
-            self.now, self.now, change=change,
+            self.now, self.now, change=change, words=words,
         )  # fmt: skip
 
     def restoring(self, text: str, old: SavedLine) -> Draft:

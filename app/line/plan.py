@@ -17,18 +17,23 @@ from storage.errors import shown
 from storage.limits import ELAPSED_S, TEMP_C, within
 from storage.values import SavedCook
 
+PULLS = {"early": True, "carryover": True, "target": False}
 NONE = ("none", "-", "no")
-FIELDS = ("pit", "band", "target", "glaze", "wrap", "meal", "rest", "weight", "on")
+FIELDS = ("pit", "band", "target", "glaze", "wrap", "meal", "rest", "weight", "pull", "on")
 PLAN_RULE = f"plan and one of {', '.join(FIELDS)}, with its value: plan meal 18:30"
 
 
 @dataclass(frozen=True, slots=True)
 class PlanChange:
-    """A plan in the place of the present one; `started_at` only where meat-on itself moves."""
+    """A plan in the place of the present one.
+
+    `started_at` only where meat-on itself moves, `early` only where the pull does.
+    """
 
     plan: Plan
     probes: tuple[Probe, ...]
     started_at: datetime | None = None
+    early: bool | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,15 +50,17 @@ class Planned:
 class Planner:
     """Works out changes of one cook's plan. Every reader raises Refusal."""
 
-    def __init__(self, saved: SavedCook, now: datetime, display: Display) -> None:
-        self._saved, self._now, self._display = saved, now, display
+    def __init__(
+        self, saved: SavedCook, now: datetime, display: Display, *, early: bool = False
+    ) -> None:
+        self._saved, self._now, self._display, self._early = saved, now, display, early
         self._plan, self._probes = saved.cook.plan, saved.cook.probes
 
     def change(self, line: PlanLine) -> Planned:
         """The change that a line asks for."""
         readers: dict[str, Callable[[str], tuple[PlanChange, str, str]]] = {
             "pit": self._pit, "band": self._band, "meal": self._meal, "rest": self._rest,
-            "weight": self._weight, "on": self._on,
+            "weight": self._weight, "pull": self._pull, "on": self._on,
         }  # fmt: skip
         if line.field in readers:
             made, words, was = readers[line.field](line.value)
@@ -65,7 +72,10 @@ class Planner:
             raise Refusal(f"the plan says that already: {words}", "a change changes something")
         self._check(made)
         back = PlanChange(
-            self._plan, self._probes, None if made.started_at is None else self._saved.started_at
+            self._plan,
+            self._probes,
+            None if made.started_at is None else self._saved.started_at,
+            None if made.early is None else self._early,
         )
         return Planned(made, f"{words}, was {was}", self._odd(made), back, f"{was}, was {words}")
 
@@ -159,6 +169,15 @@ class Planner:
             f"weight {show(plan.mass_kg)}",
             f"weight {show(self._plan.mass_kg)}",
         )
+
+    def _pull(self, value: str) -> tuple[PlanChange, str, str]:
+        """Early, so that the rest carries it to the target; or at the target."""
+        word = value.strip().lower()
+        if word not in PULLS:
+            raise Refusal(f"pull: found {shown(value)}", "plan pull early, or plan pull target")
+        change = PlanChange(self._plan, self._probes, early=PULLS[word])
+        words = {True: "pull early, the rest carries it to the target", False: "pull at the target"}
+        return change, words[PULLS[word]], words[self._early]
 
     def _on(self, value: str) -> tuple[PlanChange, str, str]:
         on_at = read_start(value, self._now, self._display.zone)

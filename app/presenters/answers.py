@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from core.answers import Forecast
     from core.fire_leaving import Leaving
 
-__all__ = ["AnswerView", "AnswersView", "Mark", "present_answers"]
+__all__ = ["AnswerView", "AnswersView", "Mark", "present_answers", "present_moment"]
 
 
 def present_answers(
@@ -53,6 +53,11 @@ def present_answers(
     AnswersView
     """
     moment = Moment(saved, forecast, now, display, leaving)
+    return present_moment(moment, stale_reason=stale_reason)
+
+
+def present_moment(moment: Moment, *, stale_reason: str | None = None) -> AnswersView:
+    """The four answers of a cook at one moment."""
     glaze = present_glaze(moment)
     mark = _stale if stale_reason is not None else _as_is
     return AnswersView(

@@ -32,7 +32,26 @@ def present_cautions(moment: Moment) -> tuple[str, ...]:
         for probe in moment.saved.cook.probes
         if below_minimum(probe, moment.cut.minimum)
     )
-    return (*below, *_pulled_low(moment), *_spot_low(moment), SPOTS, _raw_words(moment), CHARCOAL)
+    return (
+        *below,
+        *_early(moment),
+        *_pulled_low(moment),
+        *_spot_low(moment),
+        SPOTS,
+        _raw_words(moment),
+        CHARCOAL,
+    )
+
+
+def _early(moment: Moment) -> tuple[str, ...]:
+    """Pulled below its target, the meat is only there once the rest has been seen to carry it."""
+    if not moment.early or moment.saved.ended_at is not None:
+        return ()
+    minimum = minimum_words(moment.cut.minimum, moment.display)
+    return (
+        f"Pulled early: leave the probe in and read the target in the rest; the published minimum "
+        f"is {minimum} (FSIS), and only a reading shows it.",
+    )
 
 
 def _pulled_low(moment: Moment) -> tuple[str, ...]:

@@ -8,15 +8,15 @@ from typing import TYPE_CHECKING
 from app.display import NO_CLOCK, span
 from app.presenters.after import present_after
 from app.presenters.arrival import word_arrival
+from app.presenters.goals import goals, is_early, pull_words
 from app.presenters.moment import Moment
 from app.presenters.phase import Phase, phase_of
 from app.presenters.spots import SpotWords, spot_words, where_to_check
 from app.presenters.views import AnswerView, Mark
 from app.presenters.words import in_ten, join_words
-from core.cook import Milestone
 
 if TYPE_CHECKING:
-    from core.answers import Arrival
+    from core.answers import Arrival, Rest
 
 LIKELY = 0.5
 
@@ -27,7 +27,7 @@ def present_done(moment: Moment) -> AnswerView:
     if phase is not Phase.COOKING:
         return present_after(moment, phase)
     spots = spot_words(moment)
-    targets = moment.arrivals(Milestone.TARGET)
+    targets = goals(moment)
     if spots is not None and not spots.found.short:
         return _by_spots(moment, spots)
     if not targets:
@@ -44,12 +44,30 @@ def _by_spots(moment: Moment, spots: SpotWords) -> AnswerView:
     """Several spots were measured: they decide, not the one probe."""
     clock = moment.clock(spots.found.check.elapsed_s)
     mark = Mark.SOON if spots.found.short else Mark.NOW
+    rises = [rest.peak_c_low - _target_c(moment, rest.probe) for rest in _rests(moment)]
+    carried = min(rises, default=0.0)
+    if moment.early and spots.found.short and spots.found.short[0][1] <= carried:
+        advice = f"the rest adds {moment.display.delta(carried)} or more: pull and type: pull"
+        return AnswerView("done", "pull", clock, spots.said, spots.lowest, advice, Mark.NOW)
     return AnswerView("done", "done", clock, spots.said, spots.lowest, spots.advice, mark)
+
+
+def _rests(moment: Moment) -> tuple[Rest, ...]:
+    return () if moment.forecast is None else moment.forecast.rests
+
+
+def _target_c(moment: Moment, probe: str) -> float:
+    return moment.saved.cook.probe(probe).target_c
 
 
 def _at_target(moment: Moment, targets: tuple[Arrival, ...]) -> AnswerView:
     last = max(targets, key=lambda arrival: arrival.reached_s or 0.0)
     words = word_arrival(last, moment)
+    if is_early(moment, last):
+        return AnswerView(
+            "done", "pull", words.clock, f"pull now, {words.to_go}", pull_words(moment, last),
+            "type: pull; read the target in the rest, at several spots", Mark.NOW,
+        )  # fmt: skip
     what = "all at target" if len(targets) > 1 else "at target"
     return AnswerView(
         "done", "done", words.clock, f"{what}, {words.to_go}",
@@ -66,16 +84,18 @@ def _ahead(moment: Moment, targets: tuple[Arrival, ...]) -> AnswerView:
     if chance is not None and chance < LIKELY and mark in (Mark.FINE, Mark.SOON):
         mark = Mark.LATE
     who = f"{last.probe} is last" if len(targets) > 1 else ""
-    return AnswerView(
-        "done", "done", words.clock, words.to_go, words.range, join_words(meal, who), mark
-    )
+    label, how = "done", ""
+    if is_early(moment, last):
+        label, how = "pull", pull_words(moment, last)
+    detail = join_words(how, meal, who)
+    return AnswerView("done", label, words.clock, words.to_go, words.range, detail, mark)
 
 
 def last_waiting(moment: Moment) -> Arrival | None:
     """The target that is expected last; None when none is waited for any more."""
     if moment.pulled_s is not None or moment.saved.ended_at is not None:
         return None
-    targets = moment.arrivals(Milestone.TARGET)
+    targets = goals(moment)
     waiting = [arrival for arrival in targets if arrival.reached_s is None]
     return max(waiting, key=_lateness, default=None)
 

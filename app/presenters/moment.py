@@ -20,8 +20,9 @@ if TYPE_CHECKING:
 class Moment:
     """What is known of a cook at `now`, and how its reader wants to see it.
 
-    `forecast` is None when there is none (yet); `leaving` says when the fire leaves its band. A
-    cook that is over is seen as of its end; what goes on after it (leftovers) is worded from
+    `forecast` is None when there is none (yet); `leaving` says when the fire leaves its band,
+    `early` whether the meat is to be pulled below its target and carried up by the rest. A cook
+    that is over is seen as of its end; what goes on after it (leftovers) is worded from
     `real_now`.
     """
 
@@ -30,6 +31,7 @@ class Moment:
     now: datetime
     display: Display
     leaving: Leaving | None = None
+    early: bool = False
     real_now: datetime = field(init=False)
 
     def __post_init__(self) -> None:

@@ -9,6 +9,7 @@ from textual.message import Message
 from textual.screen import Screen
 
 from app.desk import Outcome
+from app.early import pulls_early
 from app.presenters.alerts import ABOUT, SNOOZE_MIN, AlertBook, AlertKind
 from app.presenters.tend import Notice
 from app.presenters.views import AnswersView, Mark
@@ -45,6 +46,7 @@ class CookScreen(Screen[None]):
         super().__init__()
         self.kit = kit
         self.live = LiveCook(saved, kit.zone, kit.slow_s)
+        self.live.early = pulls_early(kit.store, saved.id)
         self.desk = kit.desk(saved.id)
         # reads along while the other one may be waiting for the disk
         self.reader = kit.desk(saved.id)
@@ -127,7 +129,7 @@ class CookScreen(Screen[None]):
             words = f"{SLEPT} {away}, or the clock was put forward. Read the thermometers."
             self.alert(Notice(words, Mark.NOW, stays=True))
         if beat.file_changed:
-            self.kit.writer.submit(self, "reload", self.desk.saved)
+            self.kit.writer.submit(self, "reload", lambda: (None, self.desk.known()))
         if beat.forecast_due and not self.forecaster.running and self.live.saved.ended_at is None:
             self.show_clock()
             self.ask_forecast()
@@ -174,7 +176,7 @@ class CookScreen(Screen[None]):
         """Send an accepted line to the writer."""
         now = self.kit.clock()
         save = partial(self.desk.accept, text, confirmed=True, typed_at=now)
-        number = self.kit.writer.submit(self, "line", lambda: (save(), self.desk.saved()))
+        number = self.kit.writer.submit(self, "line", lambda: (save(), self.desk.known()))
         self._sent[number] = text
         self.live.waiting[number] = (text, now)
 
@@ -183,9 +185,10 @@ class CookScreen(Screen[None]):
         """The file has it: say so, and forecast from it."""
         self.live.waiting.pop(event.number, None)
         text = self._sent.pop(event.number, "")
-        saved = event.result
-        if isinstance(saved, tuple):
-            outcome, saved = saved
+        if not isinstance(event.result, tuple):
+            return
+        outcome, (saved, self.live.early) = event.result
+        if outcome is not None:
             self.say_outcome(text, outcome)
         fresh = isinstance(saved, SavedCook) and saved != self.live.saved
         if isinstance(saved, SavedCook):

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from app.display import Display, span
 from app.presenters.alerts import Call, find_calls
-from app.presenters.answers import present_answers
+from app.presenters.answers import present_moment
 from app.presenters.chart import ChartView, Window, present_chart
 from app.presenters.fire import fire_leaving
 from app.presenters.moment import Moment
@@ -45,6 +45,8 @@ class LiveCook:
         Of `forecast_of`, which may be an older snapshot.
     failure : str or None
         Why the last forecast could not be made.
+    early : bool
+        Whether the meat is to be pulled early, so that the rest carries it to its target.
     waiting : dict
         Lines on their way to the file, by number of their write.
     """
@@ -54,6 +56,7 @@ class LiveCook:
     slow_s: float = 180.0
     forecast: Forecast | None = None
     failure: str | None = None
+    early: bool = False
     waiting: dict[int, tuple[str, datetime]] = field(default_factory=dict)
     # the log's rows depend on the snapshot and, past midnight, on the day
     _log: tuple[SavedCook, date, tuple[LineView, ...]] | None = None
@@ -83,18 +86,11 @@ class LiveCook:
     def answers(self, now: datetime, *, running: bool = False) -> AnswersView:
         """The four answers at `now`."""
         reason = self.stale_reason(now, running=running)
-        return present_answers(
-            self.saved,
-            self.forecast,
-            now,
-            self.display,
-            stale_reason=reason,
-            leaving=self.leaving,
-        )
+        return present_moment(self.moment(now), stale_reason=reason)
 
     def moment(self, now: datetime) -> Moment:
         """The cook at `now`, for what is worded outside the four answers."""
-        return Moment(self.saved, self.forecast, now, self.display, self.leaving)
+        return Moment(self.saved, self.forecast, now, self.display, self.leaving, self.early)
 
     @property
     def leaving(self) -> Leaving | None:

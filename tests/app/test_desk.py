@@ -230,6 +230,44 @@ def test_drop_restore_and_undo_of_a_drop(table: Table) -> None:
     assert temps_f(table) == [(305.0, {"breast": 42.0, "thigh": 41.0})]
 
 
+def test_undo_of_a_drop_and_of_a_plan_outlive_the_program(table: Table, store: Store) -> None:
+    table.accept("300 40 40")
+    table.after(5).accept("302 43 42")
+    table.accept("drop #1")
+    table.desk = Desk(store, lambda: table.now, zone=CHICAGO)
+    assert table.desk.preview("undo").reads_as.startswith("brings back #1")
+    assert table.accept("undo").action is Action.RESTORED
+    assert len(temps_f(table)) == 2
+    table.accept("plan meal 19:30")
+    table.desk = Desk(store, lambda: table.now, zone=CHICAGO)
+    assert table.accept("undo").message == "changed the plan: meal 18:05, was meal 19:30"
+    saved = table.desk.saved()
+    assert saved is not None
+    assert saved.cook.plan == GOOSE.plan
+    assert table.accept("undo").message.startswith("took back #2"), "and then the lines again"
+
+
+def test_another_terminal_s_line_is_what_undo_takes_back(table: Table, store: Store) -> None:
+    table.accept("300 40 40")
+    table.accept("drop #1")
+    there = Desk(store, lambda: table.now, zone=CHICAGO)
+    assert isinstance(there.accept("lid"), Accepted)
+    assert "lid open" in table.accept("undo").message
+
+
+def test_an_early_pull_is_asked_for_kept_and_taken_back(table: Table, store: Store) -> None:
+    message = table.accept("plan pull early").message
+    assert message == (
+        "changed the plan: pull early, the rest carries it to the target, was pull at the target"
+    )
+    assert table.desk.known()[1]
+    assert "says that already" in table.refuse("plan pull early")
+    assert "plan pull early, or plan pull target" in table.refuse("plan pull soon")
+    assert Desk(store, lambda: table.now, zone=CHICAGO).known()[1], "it is in the file"
+    table.accept("undo")
+    assert not table.desk.known()[1]
+
+
 def test_pull_and_serve(table: Table) -> None:
     table.after(200).accept("300 166 175", confirmed=True)
     assert "rest" in table.accept("pull").message
