@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from core.day_times import by_day, later, seconds_between
+from core.day_times import by_day, floored, later, seconds_between
 from core.day_values import (
     Conflict,
     ConflictKey,
@@ -65,6 +65,7 @@ def thawing(piece: Piece, wanted: tuple[datetime, ...], on_at: datetime, wish: D
     by = wanted[-1]
     start = later(by, -water.high_s)
     if start >= now:
+        start = max(floored(start), now)
         told = () if piece.thaw is ThawMethod.COLD_WATER else (_late(piece, since, water, start),)
         steps = (_in_water(piece, water, start, later(by, -water.low_s)),)
         return Thawing(steps, told, ThawMethod.COLD_WATER, by)
@@ -119,7 +120,7 @@ def _begun(piece: Piece, pin: Pin, by: datetime, on_at: datetime, wish: DayWish)
         return Thawing(steps, (), method, free_at)
     start = max(wish.now, pin.at)
     share = 1.0 if method is ThawMethod.COLD_WATER else _share_left(pin.at, start, cold)
-    latest = later(by, -share * water.high_s)
+    latest = floored(later(by, -share * water.high_s))
     told = _late(piece, later(by, -(water if method is ThawMethod.COLD_WATER else cold).high_s),
                  water, latest if latest >= start else None, share)  # fmt: skip
     return Thawing(steps, (told,), method, on_at)

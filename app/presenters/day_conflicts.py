@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 
 from app.display import Display, rough_span, span
 from app.presenters.cautions import minimum_words
@@ -38,7 +39,7 @@ def round_pit(pit_c: float, display: Display) -> str:
 
 def _conflict_words(day: Dayline, conflict: Conflict, display: Display) -> str:
     now = day.wish.now
-    at = "" if conflict.at is None else display.clock(conflict.at, now)
+    at = "" if conflict.at is None else _clock(conflict.at, now, display)
     n = dict(conflict.numbers)
     match conflict.key:
         case ConflictKey.SERVE_PAST:
@@ -82,6 +83,11 @@ def _pits_words(conflict: Conflict, display: Display) -> str:
     return f"one fire has one pit: {', '.join(wanted)}. Planned for all: {fire}, the middle."
 
 
+def _clock(at: datetime, now: datetime, display: Display) -> str:
+    """A clock time on the last five-minute mark: what is a latest time is never said too late."""
+    return display.clock(floored(at), now)
+
+
 def _one_pit_words(day: Dayline, remedy: Remedy, display: Display) -> str:
     """All at the pit of one of them, and when each goes on then."""
     on = [
@@ -104,7 +110,7 @@ def _below_words(day: Dayline, conflict: Conflict, display: Display) -> str:
 
 
 def _remedy_words(day: Dayline, remedy: Remedy, display: Display) -> str:
-    by = "" if remedy.by is None else display.clock(remedy.by, day.wish.now)
+    by = "" if remedy.by is None else _clock(remedy.by, day.wish.now, display)
     n = dict(remedy.numbers)
     chance = f", {in_ten(n['chance'])} ready" if "chance" in n else ""
     match remedy.key:

@@ -33,6 +33,9 @@ DRESSED = {
 """What is done to a cut before the fire, where it is not a rub (common practice, no source)."""
 
 
+FISH = frozenset({"salmon_side"})
+
+
 class _Words:
     """Words for the steps of one day; one method a kind of step that needs numbers."""
 
@@ -77,8 +80,10 @@ class _Words:
         return f"{self._dressed(step)} it; back into the refrigerator", "cold until it goes on"
 
     def _dressed(self, step: Step) -> str:
-        cut = next(p.plan.cut for p in self._day.wish.pieces if p.name == step.piece)
-        return DRESSED.get(cut, "rub")
+        return DRESSED.get(self._cut(step), "rub")
+
+    def _cut(self, step: Step) -> str:
+        return next(p.plan.cut for p in self._day.wish.pieces if p.name == step.piece)
 
     def light(self, step: Step) -> tuple[str, str]:
         ahead = self._between(step, "before_low_s", "before_high_s")
@@ -138,10 +143,12 @@ class _Words:
     def hold(self, step: Step) -> tuple[str, str]:
         hot = f"hold at or above {self._temp(step, 'hold_c')} until it is carved"
         longest = rough_span(self._number(step, "hold_high_s"))
-        return hot, f"early meat waits, late meat cannot; 1 in 10 longer than {longest}"
+        why = f"early meat waits, late meat cannot; 1 in 10 longer than {longest}"
+        return hot, f"{why}; fish dries out as it waits" if self._cut(step) in FISH else why
 
     def carve(self, step: Step) -> tuple[str, str]:
-        return "carve", span(self._number(step, "carve_s"))
+        fish = all(piece.plan.cut in FISH for piece in self._day.wish.pieces)
+        return "portion it" if fish else "carve", span(self._number(step, "carve_s"))
 
     def eat(self, step: Step) -> tuple[str, str]:
         chances = {
@@ -156,7 +163,8 @@ class _Words:
     def leftovers(self, step: Step) -> tuple[str, str]:
         hot = self._temp(step, "hot_day_c")
         first, last = span(self._number(step, "hot_day_s")), span(self._number(step, "leftovers_s"))
-        return "leftovers into the refrigerator", f"within {last}, within {first} above {hot}"
+        why = f"within {last}; within {first} where it is above {hot}"
+        return "leftovers into the refrigerator", why
 
 
 def step_words(day: Dayline, step: Step, display: Display) -> tuple[str, str]:

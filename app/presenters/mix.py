@@ -38,6 +38,11 @@ CAUTION_WORDS = {
     "does_not_dissolve": "So much salt does not dissolve in this water.",
     "some_not_counted": "Lines of unknown weight are not counted.",
 }
+STANDING = (
+    "Keep it at or below 4 °C / 40 °F; never use a brine again; wash your hands and all it touched."
+)
+"""The cautions that stay on the screen."""
+
 CURING = (
     "Curing salt holds nitrite, which is poisonous beyond a small dose. It is not counted as salt "
     "here; follow its maker's dose to the gram."
@@ -194,7 +199,7 @@ def _for_this_water(mix: MixText, found: Strength) -> tuple[Fact, ...]:
         and (weight := weight_of(line.ingredient)) is not None
     )
     low, high = (water_g * pct / (100.0 - pct) for pct in (USUAL_LOW_PCT, USUAL_HIGH_PCT))
-    return (Fact("usual here", f"{_grams(low, high)} of salt for this water", USUAL_SOURCE),)
+    return (Fact("usual here", f"{_grams(low, high)} of salt for this water"),)
 
 
 def _dry_facts(
@@ -221,9 +226,9 @@ def _dry_facts(
     return tuple(facts)
 
 
-def mix_text(view: MixView) -> str:
-    """The mix as plain text."""
-    lines = [view.kind, *(f"  {line}" for line in view.lines)]
+def mix_text(view: MixView, *, ingredients: bool = True) -> str:
+    """The mix as plain text; without its ingredients where they stand beside it."""
+    lines = [view.kind, *(f"  {line}" for line in view.lines)] if ingredients else []
     lines += [f"! {error}" for error in view.errors]
     for fact in view.facts:
         source = f" ({fact.source})" if fact.source else ""

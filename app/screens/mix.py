@@ -15,7 +15,7 @@ from app.display import Display
 from app.line.fields import read_mass_kg
 from app.line.values import Refusal
 from app.mix_lines import MixText, read_mix
-from app.presenters.mix import KINDS, guessed_kind, mix_text, present_mix
+from app.presenters.mix import KINDS, STANDING, guessed_kind, mix_text, present_mix
 from app.screens.kit import Kit
 from app.screens.writer import WriteDone, WriteFailed
 from app.widgets.choice import Choice
@@ -23,7 +23,7 @@ from app.widgets.form_row import FormRow
 from core.cook import Plan
 from storage.values import Mix
 
-AUTO = "by itself"
+AUTO = "auto"
 HEADING = "Brine, rub or glaze: one ingredient a line, such as 120 g salt or ½ cup brown sugar."
 HINTS = {
     "name": "what to call it on your list",
@@ -76,8 +76,9 @@ class MixScreen(Screen[None]):
         area = TextArea("", id="lines", compact=True, show_line_numbers=True)
         area.cursor_blink = False
         yield area
-        with VerticalScroll(id="result", can_focus=False):
+        with VerticalScroll(id="result"):
             yield Static("", id="result-text", markup=False)
+        yield Static(STANDING, id="standing", markup=False)
         yield Static("", id="say", markup=False)
         yield Footer(show_command_palette=False, compact=True)
 
@@ -139,7 +140,8 @@ class MixScreen(Screen[None]):
         mix = self.mix
         view = present_mix(mix, self.units, kind=self.kind_of(mix), meat_kg=self.meat_kg,
                            plan=self.plan)  # fmt: skip
-        words = mix_text(view) if mix.lines or mix.errors else "Nothing typed yet."
+        typed = mix.lines or mix.errors
+        words = mix_text(view, ingredients=False) if typed else "Nothing typed yet."
         self.query_one("#result-text", Static).update(words)
         self.refresh_bindings()
 

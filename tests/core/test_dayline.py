@@ -203,7 +203,9 @@ def test_frozen_bird_on_the_day_is_told_what_can_still_be_done() -> None:
     takes = thaw.number("thaw_high_s")
     assert takes is not None
     waits = seconds_between(thaw.at, on.at) - takes
-    assert waits == pytest.approx(READY_S), "meat thawed in cold water is cooked at once (USDA)"
+    assert READY_S - 1.0 <= waits < READY_S + 300.0, (
+        "meat thawed in cold water is cooked at once (USDA)"
+    )
 
 
 def test_frozen_bird_too_late_for_water_eats_later_or_goes_on_frozen() -> None:
