@@ -65,11 +65,11 @@ class TendScreen(CookScreen):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("f2", "mode('lines')", "lines", id="tend.lines", tooltip="Correct, delete"),
         Binding("f5", "patio", "patio", id="tend.patio", tooltip="Large letters"),
-        Binding("f6", "mode('chart')", "read", id="tend.read", tooltip="Read off the chart"),
-        Binding("f7", "zoom", "zoom", show=False, id="tend.zoom"),
         Binding("f9", "page", "more", id="tend.page", tooltip="Fire, levers, published tables"),
         Binding("f10", "snooze", "later", id="tend.snooze", tooltip="Alerts again in 10 min"),
-        # they work here too, but 80 columns have no room for their names
+        # 80 columns have no room for their names; the help card has them
+        Binding("f6", "mode('chart')", "read", show=False, id="tend.read"),
+        Binding("f7", "zoom", "zoom", show=False, id="tend.zoom"),
         Binding("f4", "app.new", "new", show=False),
         Binding("f8", "app.palette", "light", show=False),
         Binding("enter", "fix", "correct", priority=True, id="tend.fix"),
