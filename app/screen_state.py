@@ -8,20 +8,33 @@ from __future__ import annotations
 import json
 import os
 from dataclasses import asdict, dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
+
+LONGEST_SNOOZE = timedelta(hours=4)
+"""A whole evening without an alert is switched off, not put off."""
 
 
 @dataclass(frozen=True, slots=True)
 class ScreenState:
     """`seen` is when a screen last ran, aware, as ISO 8601; empty if never.
 
-    `alerts_off` names the kinds of alert that are switched off.
+    `alerts_off` names the kinds of alert that are switched off; `quiet_until`, as ISO 8601, is the
+    end of a snooze, empty for none.
     """
 
     theme: str = "dusk"
     seen: str = ""
     alerts_off: tuple[str, ...] = ()
+    quiet_until: str = ""
+
+    def snoozed_until(self, now: datetime) -> datetime | None:
+        """The end of a snooze that still runs; None if there is none, or it cannot be true."""
+        try:
+            until = datetime.fromisoformat(self.quiet_until)
+            return until if timedelta(0) < until - now <= LONGEST_SNOOZE else None
+        except (ValueError, TypeError):
+            return None
 
     def away_s(self, now: datetime) -> float | None:
         """How long no screen ran [s]; None if that is not known."""
@@ -42,7 +55,8 @@ def load_state(data: Path) -> ScreenState:
     try:
         found = json.loads(state_path(data).read_text(encoding="utf-8"))
         off = tuple(str(kind) for kind in found.get("alerts_off", ()))
-        return ScreenState(str(found["theme"]), str(found["seen"]), off)
+        quiet = str(found.get("quiet_until", ""))
+        return ScreenState(str(found["theme"]), str(found["seen"]), off, quiet)
     except (OSError, ValueError, KeyError, TypeError, AttributeError):
         return ScreenState()
 

@@ -116,6 +116,7 @@ class DonebyApp(DayApp):
         for kind in AlertKind:
             if kind.value in self.state.alerts_off:
                 kit.alerts.switch(kind, on=False)
+        kit.alerts.quiet_until = self.state.snoozed_until(kit.clock())
         for theme in THEMES:
             self.register_theme(theme)
         names = {theme.name for theme in THEMES}
@@ -274,7 +275,9 @@ class DonebyApp(DayApp):
     def _note_seen(self) -> None:
         """Remember the palette and the alerts, and that the screens are alive."""
         off = tuple(sorted(self.kit.alerts.off))
-        self.state = ScreenState(self.theme, self.kit.clock().isoformat(), off)
+        quiet = self.kit.alerts.quiet_until
+        until = "" if quiet is None else quiet.isoformat()
+        self.state = ScreenState(self.theme, self.kit.clock().isoformat(), off, until)
         if self.data is not None and self.demo is None:
             try:
                 save_state(self.data, self.state)

@@ -51,9 +51,10 @@ ABOUT = {
 
 @dataclass(slots=True)
 class AlertChoices:
-    """The kinds that are switched off; shared by all screens of one run."""
+    """The kinds that are switched off, and until when all are put off; shared by all screens."""
 
     off: set[AlertKind] = field(default_factory=set)
+    quiet_until: datetime | None = None
 
     def switch(self, kind: AlertKind, *, on: bool | None = None) -> bool:
         """Switch a kind on or off, or over; whether it is on then."""
@@ -164,15 +165,15 @@ class AlertBook:
     """
 
     choices: AlertChoices = field(default_factory=AlertChoices)
-    snoozed_until: datetime | None = None
     _called: dict[AlertKind, int] = field(default_factory=dict)
 
     def take(self, calls: tuple[Call, ...], now: datetime) -> tuple[Notice, ...]:
         """The alerts that are new, most urgent first; none during a snooze."""
-        if self.snoozed_until is not None:
-            if now < self.snoozed_until:
+        quiet_until = self.choices.quiet_until
+        if quiet_until is not None:
+            if now < quiet_until:
                 return ()
-            self.snoozed_until = None
+            self.choices.quiet_until = None
         present = {
             call.kind: LEVEL[call.mark] for call in calls if call.kind not in self.choices.off
         }
@@ -185,5 +186,5 @@ class AlertBook:
     def snooze(self, now: datetime, span_s: float) -> datetime:
         """Be quiet for a while; what still holds then calls again."""
         self._called.clear()
-        self.snoozed_until = now + timedelta(seconds=span_s)
-        return self.snoozed_until
+        self.choices.quiet_until = now + timedelta(seconds=span_s)
+        return self.choices.quiet_until

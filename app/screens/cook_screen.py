@@ -40,7 +40,7 @@ class CookScreen(Screen[None]):
     """
 
     class ChoicesChanged(Message):
-        """A kind of alert was switched on or off."""
+        """A kind of alert was switched on or off, or all were put off."""
 
     def __init__(self, kit: Kit, saved: SavedCook, *, notices: tuple[Notice, ...] = ()) -> None:
         super().__init__()
@@ -96,6 +96,7 @@ class CookScreen(Screen[None]):
         """Put the alerts off; those that still hold then call again."""
         until = self.alert_book.snooze(self.kit.clock(), minutes * 60.0)
         self.alerts = tuple(old for old in self.alerts if not old.kind)
+        self.post_message(self.ChoicesChanged())
         self.show()
         self.app.notify(f"Alerts are quiet until {self.live.display.clock(until)}.", markup=False)
 

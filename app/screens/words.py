@@ -6,6 +6,7 @@ import re
 
 from app.line.vocabulary import COMMAND_WORDS
 from app.presenters.alerts import ABOUT, SNOOZE_MIN, AlertKind
+from app.screen_state import LONGEST_SNOOZE
 
 OPENS = {
     "help": "app.help",
@@ -32,8 +33,7 @@ WORDS = (*COMMAND_WORDS, *OPENS, "snooze", "alert")
 
 SNOOZE = re.compile(r"snooze(?: (\d{1,3})(?: ?m(?:in)?)?)?")
 ALERT = re.compile(rf"alert ({'|'.join(AlertKind)}) (on|off)")
-LONGEST_MIN = 240
-"""A whole evening without an alert is switched off, not put off [min]."""
+LONGEST_MIN = LONGEST_SNOOZE.total_seconds() / 60.0
 
 
 def _plain(text: str) -> str:

@@ -10,7 +10,7 @@ from textual.pilot import Pilot
 from app.cli.main import main
 from app.cli.shell import Shell
 from app.presenters.alerts import AlertKind
-from app.screen_state import load_state
+from app.screen_state import ScreenState, load_state
 from app.tui import DonebyApp
 from tests.journeys.acting import echo, settle, tend, type_line
 from tests.journeys.stage import Stage
@@ -62,6 +62,27 @@ async def test_a_word_puts_them_off_as_long_as_it_says(stage: Stage) -> None:
         await later(pilot, stage, 2)
         assert standing(pilot) == ["look"]
         assert len(stage.store.cook_in_hand().lines) == 1, "the word is not in the log"
+
+
+async def test_a_snooze_outlives_the_program(stage: Stage) -> None:
+    stage.begin()
+    async with stage.app().run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        await type_line(pilot, stage, "302 42")
+        await later(pilot, stage, 26)
+        assert standing(pilot) == ["look"]
+        await pilot.press(*"snooze 20", "enter")
+        await settle(pilot)
+    again = DonebyApp(stage.kit, state=load_state(stage.path), data=stage.path)
+    async with again.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        await later(pilot, stage, 15)
+        assert standing(pilot) == [], "still put off"
+        await later(pilot, stage, 6)
+        assert "look" in standing(pilot)
+    # a snooze that no clock can have meant is none
+    for words in ("2031-01-01T00:00:00+00:00", "soon", "2026-05-09T12:30:00"):
+        assert ScreenState(quiet_until=words).snoozed_until(stage.clock()) is None
 
 
 async def test_a_kind_that_is_off_stays_off_for_the_next_run(stage: Stage) -> None:
