@@ -7,14 +7,14 @@ is one. Odd lines are asked about once and then believed: the cook has seen the 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from app.display import Display, span
 from app.line.slips import suggestion
 from app.line.values import TypedEvent
 from core.catalogue import body_of
-from core.cook import Cook, EventKind, Reading
+from core.cook import Cook, EventKind
 from core.errors import CoreError
 
 if TYPE_CHECKING:
@@ -63,6 +63,16 @@ class Known:
     cook: Cook
     forecast: Forecast | None
     display: Display
+    # filled at the first question: a line asks about each probe several times, at every key
+    _trails: dict[str, list[tuple[float, float]]] = field(
+        default_factory=dict, compare=False, repr=False
+    )
+
+    def believed(self, name: str) -> list[tuple[float, float]]:
+        """Readings of a probe or the pit that the forecast does not doubt: (seconds, °C)."""
+        if not self._trails:
+            self._trails.update(_trails_of(self.cook, self.forecast))
+        return self._trails.get(name, [])
 
 
 def oddities(line: Candidate, known: Known) -> tuple[str, ...]:
@@ -122,25 +132,26 @@ def _swapped(line: Candidate, known: Known) -> str:
     return ""
 
 
-def _believed(cook: Cook, forecast: Forecast | None, name: str) -> list[tuple[float, float]]:
-    """Readings of a probe that the forecast does not doubt: (seconds, °C) in order."""
+def _trails_of(cook: Cook, forecast: Forecast | None) -> dict[str, list[tuple[float, float]]]:
+    """What each thermometer showed, by its name, in one pass over the readings."""
     doubted = set()
     if forecast is not None:
-        doubted = {s.elapsed_s for s in forecast.suspects if s.probe == name}
-    found = [(r.elapsed_s, _value(r, name)) for r in cook.readings if r.elapsed_s not in doubted]
-    return [(at, temp_c) for at, temp_c in found if temp_c is not None]
-
-
-def _value(reading: Reading, name: str) -> float | None:
-    return reading.pit_c if name == "pit" else reading.of(name)
+        doubted = {(s.probe, s.elapsed_s) for s in forecast.suspects}
+    trails: dict[str, list[tuple[float, float]]] = {"pit": []}
+    for reading in cook.readings:
+        at = reading.elapsed_s
+        if reading.pit_c is not None and ("pit", at) not in doubted:
+            trails["pit"].append((at, reading.pit_c))
+        for name, temp_c in reading.meat_c:
+            if (name, at) not in doubted:
+                trails.setdefault(name, []).append((at, temp_c))
+    return trails
 
 
 def _usual_pit_c(line: Candidate, known: Known) -> float:
     """The last pit reading within the hour, else the plan's."""
     before = [
-        temp_c
-        for at, temp_c in _believed(known.cook, known.forecast, "pit")
-        if 0.0 <= line.elapsed_s - at <= PIT_MEMORY_S
+        temp_c for at, temp_c in known.believed("pit") if 0.0 <= line.elapsed_s - at <= PIT_MEMORY_S
     ]
     return before[-1] if before else known.cook.plan.pit_c
 
@@ -168,11 +179,7 @@ def _about_pit(line: Candidate, known: Known) -> list[str]:
 def _last_meats(line: Candidate, known: Known) -> list[tuple[str, float]]:
     found = []
     for probe in known.cook.probes:
-        before = [
-            temp_c
-            for at, temp_c in _believed(known.cook, known.forecast, probe.name)
-            if at <= line.elapsed_s
-        ]
+        before = [temp_c for at, temp_c in known.believed(probe.name) if at <= line.elapsed_s]
         if before:
             found.append((probe.name, before[-1]))
     return found
@@ -242,7 +249,7 @@ def _window(name: str, line: Candidate, known: Known) -> tuple[float, float]:
 
 def _before(name: str, line: Candidate, known: Known) -> tuple[float, float] | None:
     """The last believed reading of a probe before the line; its start if that is known."""
-    readings = _believed(known.cook, known.forecast, name)
+    readings = known.believed(name)
     before = [found for found in readings if found[0] <= line.elapsed_s]
     if before:
         return before[-1]
@@ -251,7 +258,7 @@ def _before(name: str, line: Candidate, known: Known) -> tuple[float, float] | N
 
 
 def _after(name: str, line: Candidate, known: Known) -> tuple[float, float] | None:
-    readings = _believed(known.cook, known.forecast, name)
+    readings = known.believed(name)
     return next((found for found in readings if found[0] > line.elapsed_s), None)
 
 
@@ -279,7 +286,7 @@ def _most_rise_c(before: tuple[float, float], line: Candidate, known: Known) -> 
     half_m, exponent = body.half_thickness_m, body.shape_exponent
     inside_s = half_m**2 / (DIFFUSIVITY_M2_PER_S * (2.47 + 3.31 * exponent))
     outside_s = half_m * HEAT_CAPACITY_J_PER_M3_K / (HIGHEST_H_W_PER_M2_K * (exponent + 1.0))
-    pits = [t for _, t in _believed(known.cook, known.forecast, "pit")[-3:]]
+    pits = [t for _, t in known.believed("pit")[-3:]]
     hot_c = max(known.cook.plan.pit_c, *pits, line.pit_c or 0.0, 0.0)
     share = 1.0 - math.exp(-HASTE * max(line.elapsed_s - at, 0.0) / (inside_s + outside_s))
     return max(hot_c - temp_c, 0.0) * share + GAUGE_C
