@@ -69,6 +69,27 @@ def _said(output: bytes) -> list[str]:
     return [found.decode().replace("note:", "note") for found in _SAID.findall(output)]
 
 
+def _type(terminal: Terminal, lines: list[str], dice: Random, *, by_line: bool) -> None:
+    """Type for a random time, all at once or line by line as a person waits for the answer."""
+    terminal.wait_for(b"NEXT LOOK")
+    if not by_line:
+        terminal.write("".join(f"{text}\r" for text in lines))
+        _read_for(terminal, dice.uniform(0.0, 2.0))
+        return
+    first = dice.randrange(1, 6)
+    for text in lines[:first]:
+        terminal.write(f"{text}\r")
+        terminal.wait_for(f"saved: {text.replace('note', 'note:', 1)}, at".encode())
+    terminal.write("".join(f"{text}\r" for text in lines[first : first + 3]))
+    _read_for(terminal, dice.uniform(0.0, 0.3))
+
+
+def _read_for(terminal: Terminal, seconds: float) -> None:
+    end = time.monotonic() + seconds
+    while time.monotonic() < end:
+        terminal.read(0.01)
+
+
 def screen(folder: Path, kills: int, dice: Random) -> Tally:
     """Lines typed in bursts through the live screen, in a pseudo-terminal."""
     tally, data, typed = Tally(), folder / "screen.db", list[str]()
@@ -80,12 +101,8 @@ def screen(folder: Path, kills: int, dice: Random) -> Tally:
                 time.sleep(dice.uniform(0.0, 1.5))
                 fresh: list[str] = []
             else:
-                terminal.wait_for(b"NEXT LOOK")
                 fresh = _typed(len(typed), BURST)
-                terminal.write("".join(f"{text}\r" for text in fresh))
-                end = time.monotonic() + dice.uniform(0.0, 2.0)
-                while time.monotonic() < end:
-                    terminal.read(0.01)
+                _type(terminal, fresh, dice, by_line=number % 2 == 0)
             terminal.process.kill()
             tally.killed(terminal.finish())
             found = texts(data)
@@ -269,12 +286,8 @@ def signals(folder: Path, kills: int, dice: Random) -> Tally:
         terminal = start(data, PROGRAM)
         usable = stty(terminal)
         try:
-            terminal.wait_for(b"NEXT LOOK")
             fresh = _typed(len(typed), BURST)
-            terminal.write("".join(f"{text}\r" for text in fresh))
-            end = time.monotonic() + dice.uniform(0.0, 1.0)
-            while time.monotonic() < end:
-                terminal.read(0.01)
+            _type(terminal, fresh, dice, by_line=number % 4 < 2)
             terminal.process.send_signal(sent)
             assert terminal.finish() == 128 + sent, "the exit code of a shell for this signal"
             assert stty(terminal) == usable, "the terminal is not as it was"
