@@ -19,6 +19,7 @@ from app.screens.writer import WriteDone, WriteFailed
 from app.widgets.entry_box import EntryBox
 from app.widgets.preview import Tone
 from core.day_values import Step
+from storage.errors import StorageError
 
 WORDS = {
     "help": "day_help",
@@ -36,7 +37,7 @@ WORDS = {
 
 HINT = "Enter: done. Left, right or a time (21:00, +15) move the step."
 ICS = "ics"
-KEPT, COOK, CLOSED = "step", "cook", "close"
+KEPT, COOK, CLOSED, CALENDAR = "step", "cook", "close", "calendar"
 
 
 def _ics_path(text: str) -> Path:
@@ -133,6 +134,8 @@ class DayEntryScreen(DayScreen):
             self.post_message(self.CookBegun(event.result))
         elif event.kind == CLOSED:
             self.post_message(self.Closed())
+        elif event.kind == CALENDAR:
+            self.query_one(EntryBox).say(Tone.DONE, str(event.result))
         elif event.kind == KEPT:
             self.query_one(EntryBox).say(Tone.DONE, f"saved: {event.result}")
             self.plan()
@@ -148,20 +151,26 @@ class DayEntryScreen(DayScreen):
             box.say(Tone.WRONG, words)
 
     def _write_calendar(self, path: Path) -> None:
-        from app.day_calendar import calendar_bytes, day_name
-
+        """Write the file beside the event loop, after what was queued before."""
         if self.day is None or self.opened is None:
             return
-        saved = self.opened.saved
-        place = day_name(self.day, saved.id, saved.created_at)
-        data = calendar_bytes(self.day, present_dayline(self.day, self.units), place)
-        try:
-            path.expanduser().write_bytes(data)
-        except OSError as error:
-            words = f"{path} could not be written: {error.strerror or error}"
-            self.query_one(EntryBox).say(Tone.WRONG, words)
-        else:
-            self.query_one(EntryBox).say(Tone.DONE, f"{len(self.day.steps)} steps are in {path}")
+        day, units, saved = self.day, self.units, self.opened.saved
+
+        def job() -> str:
+            from app.day_calendar import calendar_bytes, day_name
+
+            place = day_name(day, saved.id, saved.created_at)
+            try:
+                path.expanduser().write_bytes(
+                    calendar_bytes(day, present_dayline(day, units), place)
+                )
+            except OSError as error:
+                raise StorageError(
+                    f"{path} could not be written: {error.strerror or error}"
+                ) from error
+            return f"{len(day.steps)} steps are in {path}"
+
+        self.kit.writer.submit(self, CALENDAR, job)
 
     def action_start(self) -> None:
         """The next piece is on: begin its cook, with the plan filled in."""
