@@ -24,6 +24,7 @@ from app.day_app import DAY_SCREENS, DayApp
 from app.demo import Demo
 from app.display import span
 from app.hangup import GONE, driver_class, end_on_signals, terminal_is_gone
+from app.lately import leftovers_are_out
 from app.learned import Learning
 from app.localtime import SYSTEM_ZONE, system_clock
 from app.presenters.alerts import AlertKind
@@ -145,6 +146,10 @@ class DonebyApp(DayApp):
 
     def _open_cook_in_hand(self) -> None:
         saved = self.kit.store.cook_in_hand()
+        left = None if saved is not None else leftovers_are_out(self.kit.store, self.kit.clock())
+        if left is not None:
+            self.push_screen(TendScreen(self.kit, left))
+            return
         if saved is None:
             empty = not self.kit.store.cooks() and not self.kit.store.days.all()
             self.push_screen(self._start_screen(welcome=True) if empty else self.day_screen())

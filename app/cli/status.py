@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import argparse
 import json
-from datetime import timedelta
 
 from app.cli.shell import FAILED, OK, CommandError, Shell
 from app.display import Display
 from app.early import pulls_early
+from app.lately import served_lately
 from app.learned import Learned, Learning
 from app.presenters.after import present_leftovers
 from app.presenters.answers import present_moment
@@ -30,8 +30,6 @@ LOOK_EVERY_S = 1.0
 """How often a watch looks whether anything was written [s]."""
 WATCH_S = (5.0, 86_400.0)
 """Spans between two tellings that a watch allows [s]."""
-LEFTOVERS_TOLD = timedelta(hours=6)
-"""So long after its end a served cook's leftovers are still told of."""
 NO_COOK = "No cook is in hand. 'doneby start' starts one, 'doneby demo' shows a sample."
 
 
@@ -72,12 +70,7 @@ def _tell(store: Store, shell: Shell, *, as_json: bool, indent: int | None = 1) 
 def _tell_none(store: Store, shell: Shell, *, as_json: bool) -> None:
     """No cook is in hand: only what is left of the one served last may still want a word."""
     now = shell.clock()
-    ended = [
-        (cook.ended_at, cook.id)
-        for cook in store.cooks()
-        if cook.ended_at is not None and timedelta(0) <= now - cook.ended_at <= LEFTOVERS_TOLD
-    ]
-    saved = store.cook(max(ended)[1]) if ended else None
+    saved = served_lately(store, now)
     view = None
     if saved is not None:
         moment = Moment(saved, None, now, Display(saved.unit, saved.mass_unit, shell.zone))

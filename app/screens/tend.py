@@ -86,6 +86,7 @@ class TendScreen(CookScreen):
     ]
 
     mode = Mode.WRITE
+    _called = False
     window = Window.ALL
 
     def compose(self) -> ComposeResult:
@@ -139,6 +140,10 @@ class TendScreen(CookScreen):
         log = self.query_one(LogLines)
         log.empty_words = "Nothing logged yet. Type the first reading below."
         log.lines = self.live.lines(now)
+        if self._called != bool(self.alerts):
+            # the footer names what puts alerts off only while there are any
+            self._called = bool(self.alerts)
+            self.refresh_bindings()
 
     def _make_room(self) -> None:
         """On a screen without room for both, a page leaves the answers one line each."""
@@ -209,7 +214,9 @@ class TendScreen(CookScreen):
             covered = self.has_class("-patio") or self.pages.name is not None
             return self.mode is not Mode.PICK and not (action == "zoom" and covered)
         if action == "snooze" and not parameters:
-            return any(notice.kind for notice in self.alerts)
+            return self.mode is Mode.WRITE and any(notice.kind for notice in self.alerts)
+        if action == "page" and not parameters:
+            return self.mode is Mode.WRITE
         if action == "leave":
             covered = self.has_class("-patio") or self.pages.name is not None
             return self.mode is not Mode.WRITE or covered or bool(self.alerts)

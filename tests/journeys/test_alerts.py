@@ -13,6 +13,7 @@ from app.presenters.alerts import AlertKind
 from app.screen_state import ScreenState, load_state
 from app.tui import DonebyApp
 from tests.journeys.acting import echo, settle, tend, type_line
+from tests.journeys.screen_text import rows_of
 from tests.journeys.stage import Stage
 
 
@@ -62,6 +63,30 @@ async def test_a_word_puts_them_off_as_long_as_it_says(stage: Stage) -> None:
         await later(pilot, stage, 2)
         assert standing(pilot) == ["look"]
         assert len(stage.store.cook_in_hand().lines) == 1, "the word is not in the log"
+
+
+async def test_the_footer_names_every_key_within_80_columns(stage: Stage) -> None:
+    stage.begin()
+    async with stage.app().run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        await type_line(pilot, stage, "302 42")
+        assert footer_lacks(pilot) == []
+        await later(pilot, stage, 26)
+        assert "F10 later" in rows_of(pilot.app)[-1]
+        assert footer_lacks(pilot) == []
+        for keys in (["f9"], ["f2"], ["f6"], ["f5"]):
+            await pilot.press(*keys)
+            await settle(pilot)
+            assert footer_lacks(pilot) == [], keys
+            await pilot.press("escape")
+
+
+def footer_lacks(pilot: Pilot[None]) -> list[str]:
+    """The keys that work now and want to be seen, but have no room in the footer."""
+    row = rows_of(pilot.app)[-1]
+    active = pilot.app.screen.active_bindings.values()
+    wanted = [found.binding.description for found in active if found.binding.show]
+    return [words for words in wanted if words not in row]
 
 
 async def test_a_snooze_outlives_the_program(stage: Stage) -> None:

@@ -87,6 +87,14 @@ async def test_rest_hold_serving_and_leftovers_follow_each_other(stage: Stage) -
         assert "put away" in answer(pilot, "LEFTOVERS")
         await later(pilot, stage, 1)
         assert not [alert.kind for alert in tend(pilot).alerts if alert.kind]
+        await typed(pilot, stage, "undo")
+    async with stage.app().run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        assert "in the refrigerator" in answer(pilot, "LEFTOVERS"), "it opens there again"
+        await typed(pilot, stage, "away")
+    async with stage.app().run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        assert "LEFTOVERS" not in text_of(pilot.app), "put away: the day that comes"
     over = stage.store.cook(cook_id)
     assert over.ended_at is not None
     assert over.cook.events[-1].note == "leftovers away"
