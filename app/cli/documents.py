@@ -97,17 +97,19 @@ def cook_number(text: str) -> int:
 
 
 def write_whole(path: Path, text: str) -> None:
-    """Write a file so that it is there whole or not at all; a device is written to as it is.
+    """As `write_bytes_whole`, for text in UTF-8. Line ends are written as they stand in it."""
+    write_bytes_whole(path, text.encode())
 
-    Line ends are written as they stand in the text.
-    """
+
+def write_bytes_whole(path: Path, data: bytes) -> None:
+    """Write a file so that it is there whole or not at all; a device is written to as it is."""
     if path.exists() and not path.is_file():
-        path.write_text(text, encoding="utf-8", newline="")
+        path.write_bytes(data)
         return
     descriptor, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
     try:
-        with os.fdopen(descriptor, "w", encoding="utf-8", newline="") as file:
-            file.write(text)
+        with os.fdopen(descriptor, "wb") as file:
+            file.write(data)
         Path(name).replace(path)
     except OSError:
         Path(name).unlink(missing_ok=True)

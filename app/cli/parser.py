@@ -92,6 +92,7 @@ def build_parser() -> Parser:
         _hindcast,
         _import,
         _export,
+        _report,
         _schema,
         _ledger,
         _doctor,
@@ -286,6 +287,18 @@ def _export(commands: Any) -> None:
     command.add_argument("cook", metavar="ID", help="the cook's number; see 'doneby ledger'")
     command.add_argument("--csv", metavar="FILE", help="the readings as a table (- for stdout)")
     command.add_argument("-o", "--output", metavar="FILE", help="file to write (else stdout)")
+
+
+def _report(commands: Any) -> None:
+    command = _command(commands, "report", "report", "write a page about a cook, to send or print")
+    command.add_argument("cook", metavar="ID", help="the cook's number; see 'doneby ledger'")
+    command.add_argument(
+        "-o",
+        "--output",
+        metavar="FILE",
+        required=True,
+        help="file to write; its ending says what it becomes: .html, .pdf or .png",
+    )
 
 
 def _schema(commands: Any) -> None:
