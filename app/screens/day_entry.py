@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from functools import partial
 from pathlib import Path
 
@@ -36,6 +37,9 @@ WORDS = {
 """Words that open something, where they are no line about a step."""
 
 HINT = "Enter: done. Left, right or a time (21:00, +15) move the step."
+FAR_OFF = timedelta(hours=1)
+"""Meat that goes on so far from its planned time is asked about once."""
+
 ICS = "ics"
 KEPT, COOK, CLOSED, CALENDAR = "step", "cook", "close", "calendar"
 
@@ -61,6 +65,7 @@ class DayEntryScreen(DayScreen):
 
     _picked_id = ""
     _starting = False
+    _asked = False
     _sent: dict[int, str]
 
     def entry_box(self) -> EntryBox:
@@ -178,6 +183,13 @@ class DayEntryScreen(DayScreen):
             return
         piece = next_piece(self.day, self.opened)
         if piece is None or self._starting:
+            return
+        now = self.kit.clock()
+        if not self._asked and abs(now - piece.on_at) > FAR_OFF:
+            self._asked = True
+            planned = self.units.clock(piece.on_at, now)
+            words = f"The plan says meat on at {planned}. F10 again starts the cook now."
+            self.query_one(EntryBox).say(Tone.ODD, words)
             return
         self._starting = True
         job = partial(begin_piece, self.kit.store, self.opened, self.day, piece, self.kit.clock(),

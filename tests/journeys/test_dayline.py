@@ -209,11 +209,22 @@ async def test_meat_on_starts_the_cook_with_its_plan_and_what_was_ticked(stage: 
     assert len(stage.store.cooks()) == 2, "one cook a piece, however often the key is pressed"
 
 
+async def test_meat_on_far_from_the_plan_is_asked_about_once(stage: Stage) -> None:
+    plan(stage, "duck 5lb")
+    async with stage.app().run_test(size=(80, 24)) as pilot:
+        await settle(pilot, stage)
+        await act(pilot, stage, "f10")
+        assert "The plan says meat on at Sun" in echo(pilot)
+        assert stage.store.cooks() == ()
+        await act(pilot, stage, "f10")
+        assert tend(pilot).live.saved.started_at == stage.clock()
+
+
 async def test_what_the_cook_logs_is_done_on_its_day(stage: Stage) -> None:
     plan(stage, "duck 5lb", ahead_h=6.0)
     async with stage.app().run_test(size=(120, 40)) as pilot:
         await settle(pilot, stage)
-        stage.clock.pass_minutes(120)
+        stage.clock.shown = at(dayline(pilot), "meat_on:duck").astimezone(ZONE)
         await act(pilot, stage, "f10")
         cook_id = tend(pilot).live.saved.id
         stage.clock.pass_minutes(60)
