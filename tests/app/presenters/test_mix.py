@@ -81,7 +81,7 @@ def test_brine_cautions_always_stand(lines: tuple[str, ...]) -> None:
     assert "at or below 4 °C / 40 °F" in text
     assert "Never use a brine again" in text
     assert "Wash your hands" in text
-    assert "—" not in text
+    assert "\u2014" not in text
 
 
 def test_curing_salt_is_not_counted_and_warned_of() -> None:
