@@ -18,7 +18,9 @@ from app.screens.forecaster import Forecaster, ForecastFailed, ForecastReady
 from app.screens.kit import Kit
 from app.screens.live import LiveCook
 from app.screens.paging import LeversDone, Paging
+from app.screens.words import action_of
 from app.screens.writer import WriteDone, WriteFailed
+from app.widgets.entry_box import EntryBox
 from app.widgets.top import TopLine
 from storage.errors import StorageError
 from storage.limits import ELAPSED_S
@@ -79,6 +81,11 @@ class CookScreen(Screen[None]):
     def not_saved(self, text: str, reason: str) -> None:
         """Give back a line that is not in the file."""
         raise NotImplementedError
+
+    @on(EntryBox.WordEntered)
+    async def word_entered(self, event: EntryBox.WordEntered) -> None:
+        """Open what a typed word names."""
+        await self.run_action(action_of(event.word))
 
     def take_alerts(self, answers: AnswersView) -> None:
         """Add what calls for the cook, and ring once for it."""

@@ -8,7 +8,7 @@ from typing import ClassVar
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Container, Horizontal, VerticalScroll
+from textual.containers import Container, VerticalScroll
 from textual.message import Message
 from textual.screen import Screen
 from textual.timer import Timer
@@ -17,7 +17,6 @@ from textual.widgets import Footer, Input, Select, Static
 from app.display import Display
 from app.presenters.start import (
     StartText,
-    cut_choices,
     hints,
     present_outlook,
     with_cut,
@@ -29,6 +28,7 @@ from app.presenters.words import sentence
 from app.screens.forecaster import Forecaster, ForecastFailed, ForecastReady
 from app.screens.kit import Kit
 from app.screens.learned_note import LearnedNote, ask_learned
+from app.screens.start_fields import LABELS, cut_field, heading, typed_row, units_field
 from app.screens.writer import WriteDone, WriteFailed
 from app.widgets.choice import Choice
 from app.widgets.form_row import FormRow
@@ -36,19 +36,6 @@ from core.cook import Cook, Shape
 from core.units import MassUnit, TemperatureUnit
 from storage.values import NewCook
 
-LABELS = {
-    "title": "Name",
-    "weight": "Weight",
-    "pit": "Pit",
-    "probes": "Probes",
-    "target": "Done at",
-    "glaze": "Glaze at",
-    "wrap": "Wrap at",
-    "meat": "Meat is at",
-    "on_at": "Meat on",
-    "meal": "Meal at",
-    "rest": "Rest",
-}
 SETTLE_S = 0.3
 """Pause in typing before the first forecast is made anew [s]."""
 
@@ -71,7 +58,7 @@ class StartScreen(Screen[None]):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("f10,ctrl+s", "begin", "start the cook", id="start.begin", priority=True),
-        Binding("enter", "next_field", "next field", show=False, priority=True),
+        Binding("enter", "step(1, True)", "next field", show=False, priority=True),
         # at once, so that letters typed right after them land in the next field
         Binding("down", "step(1)", "next field", show=False, priority=True),
         Binding("up", "step(-1)", "field before", show=False, priority=True),
@@ -97,45 +84,20 @@ class StartScreen(Screen[None]):
         self._filling = False
 
     def compose(self) -> ComposeResult:
-        yield Static(self._heading(), id="heading", markup=False)
+        yield Static(heading(welcome=self.welcome), id="heading", markup=False)
         with VerticalScroll(id="form", can_focus=False):
-            yield FormRow("Cut", self._cut_field(), id="row-cut")
+            yield FormRow("Cut", cut_field(self.text), id="row-cut")
             with Container(id="other"):
                 shapes = tuple(shape.value for shape in Shape)
                 yield FormRow(
                     "Shape", Choice(shapes, self.text.shape.value, id="shape"), id="row-shape"
                 )
-                yield self._row("thickness", "Thickness")
-            yield FormRow("Units", self._units_field(), id="row-units")
+                yield typed_row(self.text, "thickness", "Thickness")
+            yield FormRow("Units", units_field(self.text), id="row-units")
             for field, label in LABELS.items():
-                yield self._row(field, label)
+                yield typed_row(self.text, field, label)
         yield Static("", id="outlook", markup=False)
         yield Footer(show_command_palette=False, compact=True)
-
-    def _heading(self) -> str:
-        if self.welcome:
-            return (
-                "doneby says what time the meat will be done by. Say what you cook, then type "
-                "readings as you take them. F9 shows an invented sample, F12 plans a day."
-            )
-        return "A new cook. Enter goes to the next field, F10 starts."
-
-    def _cut_field(self) -> Select[str]:
-        return Select(cut_choices(), value=self.text.cut, allow_blank=False, compact=True, id="cut")
-
-    def _units_field(self) -> Horizontal:
-        degrees = tuple(f"°{unit.value}" for unit in TemperatureUnit)
-        masses = tuple(unit.value for unit in MassUnit)
-        return Horizontal(
-            Choice(degrees, f"°{self.text.unit.value}", id="unit"),
-            Choice(masses, self.text.mass_unit.value, id="mass-unit"),
-            id="units",
-        )
-
-    def _row(self, field: str, label: str) -> FormRow:
-        box = Input(getattr(self.text, field), id=field, compact=True, select_on_focus=True)
-        box.cursor_blink = False
-        return FormRow(label, box, id=f"row-{field}")
 
     def on_mount(self) -> None:
         self.query_one("#row-units", FormRow).hint = "left and right keys change them"
@@ -150,18 +112,11 @@ class StartScreen(Screen[None]):
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Enter goes on from a field; a list of choices keeps it for itself."""
-        if action in ("next_field", "step"):
+        if action == "step":
             return isinstance(self.focused, Input | Choice)
         if action == "back":
             return len(self.app.screen_stack) > 2
         return True
-
-    def action_next_field(self) -> None:
-        """Enter goes on; on the last field it starts the cook."""
-        if self.focused is not None and self.focused.id == "rest":
-            self.action_begin()
-        else:
-            self.focus_next()
 
     @on(Select.Changed, "#cut")
     def cut_changed(self, event: Select.Changed) -> None:
@@ -247,9 +202,11 @@ class StartScreen(Screen[None]):
         outlook.update(words)
         outlook.set_class(stale, "-stale")
 
-    def action_step(self, step: int) -> None:
-        """To the field below or above."""
-        if step > 0:
+    def action_step(self, step: int, starts: bool = False) -> None:
+        """To the field below or above; Enter on the last one starts the cook."""
+        if starts and self.focused is not None and self.focused.id == "rest":
+            self.action_begin()
+        elif step > 0:
             self.focus_next()
         else:
             self.focus_previous()
@@ -272,15 +229,13 @@ class StartScreen(Screen[None]):
         self.kit.writer.submit(self, "start", lambda: self.kit.store.create_cook(new))
 
     @on(WriteDone)
-    def written(self, event: WriteDone) -> None:
-        """The cook is committed: open it."""
-        if isinstance(event.result, int):
-            self.post_message(self.Begun(event.result))
-
     @on(WriteFailed)
-    def not_written(self, event: WriteFailed) -> None:
-        """Say why; the form stays as it is."""
-        self._say(f"Not saved: {event.reason}")
+    def written(self, event: WriteDone | WriteFailed) -> None:
+        """The cook is committed: open it. If not, say why; the form stays as it is."""
+        if isinstance(event, WriteFailed):
+            self._say(f"Not saved: {event.reason}")
+        elif isinstance(event.result, int):
+            self.post_message(self.Begun(event.result))
 
     def action_back(self) -> None:
         """Leave the form for what was there before."""

@@ -18,7 +18,7 @@ from app.presenters.chart import Window
 from app.presenters.tend import LineState, Notice, SaveState, present_patio
 from app.presenters.views import Mark
 from app.screens.cook_screen import CookScreen
-from app.screens.words import WORDS, action_of, word_means
+from app.screens.words import WORDS, word_means
 from app.widgets.answers import Answers
 from app.widgets.chart import FanChart
 from app.widgets.entry_box import EntryBox
@@ -160,11 +160,6 @@ class TendScreen(CookScreen):
         self.query_one(TopLine).saved = SaveState.SAVING
         self.query_one(LogLines).lines = self.live.lines(self.kit.clock())
         self._turn_to(Mode.WRITE)
-
-    @on(EntryBox.WordEntered)
-    async def word_entered(self, event: EntryBox.WordEntered) -> None:
-        """Open what a typed word names."""
-        await self.run_action(action_of(event.word))
 
     def say_outcome(self, text: str, outcome: Outcome) -> None:
         """Say what became of a line that reached the desk."""

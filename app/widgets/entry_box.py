@@ -101,7 +101,8 @@ class EntryBox(Vertical):
             self._say_hint()
 
     def _say_hint(self) -> None:
-        self.say(Tone.HINT, self._pasted_words() or self._hint)
+        count = len(self._pasted)
+        self.say(Tone.HINT, f"{count} more pasted lines" if count else self._hint)
         self._hinting = True
 
     @property
@@ -212,7 +213,3 @@ class EntryBox(Vertical):
         if self._pasted:
             self._kept = None
             self.entry.take(self._pasted.pop(0))
-
-    def _pasted_words(self) -> str:
-        count = len(self._pasted)
-        return f"{count} more pasted lines" if count else ""
