@@ -32,6 +32,7 @@ FEWEST_READINGS = 4
 """Readings of one probe below which a cook says too little of itself to be compared."""
 
 MEMBERS = 48
+_TOUCH_C = 0.05  # a reading this close below its target has reached it
 _LATER = 1.7
 """How far beyond the later finish the swapped cooks are followed."""
 
@@ -171,10 +172,17 @@ def fit_past(
 def done_s(cook: Cook, probe: Probe) -> float | None:
     """When the believed readings of a probe passed its target [s from meat-on], None if never."""
     seen = sightings(cook, probe.name)
-    if not seen.times_s.size or float(seen.temps_c.max()) < probe.target_c - 0.05:
+    above = np.flatnonzero(seen.temps_c >= probe.target_c - _TOUCH_C)
+    if not above.size:
         return None
-    passed = first_passage(seen.times_s, seen.temps_c[:, None], probe.target_c - 0.05)
-    return float(passed[0])
+    i = int(above[0])
+    if i == 0:
+        return float(seen.times_s[0])
+    # one that only touches it was there when it was read, not before
+    aim = min(probe.target_c, float(seen.temps_c[i]))
+    rise = float(seen.temps_c[i] - seen.temps_c[i - 1])
+    share = (aim - float(seen.temps_c[i - 1])) / rise if rise > 0.0 else 1.0
+    return float(seen.times_s[i - 1] + share * (seen.times_s[i] - seen.times_s[i - 1]))
 
 
 def _last_done(cook: Cook, off_s: float | None) -> tuple[Probe, float]:

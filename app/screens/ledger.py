@@ -12,17 +12,18 @@ from textual.message import Message
 from textual.widgets import Input
 
 from app.display import one_line
-from app.screens.ledger_base import LedgerListScreen
+from app.screens.ledger_learning import LedgerLearningScreen
 from app.screens.writer import WriteDone, WriteFailed
 from app.widgets.ledger_table import LedgerHead, LedgerTable
 
 
-class LedgerScreen(LedgerListScreen):
+class LedgerScreen(LedgerLearningScreen):
     """All cooks of the file, newest first, and what can be done with them."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "open", "open", id="ledger.open"),
         Binding("slash", "search", "search", key_display="/", id="ledger.search"),
+        Binding("down", "to_list", show=False),
         Binding("f,F", "cut", "cut", key_display="f", id="ledger.cut"),
         Binding("s,S", "sort(1)", "sort", key_display="s", id="ledger.sort"),
         Binding("r,R", "sort(0)", "turn", show=False, id="ledger.turn"),
@@ -63,6 +64,10 @@ class LedgerScreen(LedgerListScreen):
     def action_search(self) -> None:
         """Into the search; what is typed filters at once."""
         self.query_one(Input).focus()
+
+    def action_to_list(self) -> None:
+        """Out of the search, down into what it found."""
+        self.query_one(LedgerTable).focus()
 
     def action_cut(self) -> None:
         """Only the next cut."""

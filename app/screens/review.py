@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import ClassVar
 
+from rich.console import Group, RenderableType
 from rich.style import Style
+from rich.table import Table
 from rich.text import Text
 from textual import on
 from textual.app import ComposeResult
@@ -23,6 +25,7 @@ from app.widgets.chart import FanChart
 from storage.errors import StorageError
 
 STACK_WIDTH, STACK_HEIGHT = 110, 32
+NAME_WIDTH = 14
 PAGES = {"why": "1 why", "chart": "2 what happened", "forecast": "3 how the forecast moved"}
 
 
@@ -174,15 +177,19 @@ class ReviewScreen(Screen[None]):
             self.app.push_screen(PastCookScreen(self.kit, self.past.saved))
 
 
-def paper(sections: tuple[Section, ...]) -> Text:
-    """The sections as one text to scroll through."""
-    text = Text()
+def paper(sections: tuple[Section, ...]) -> Group:
+    """The sections as one sheet to scroll through; long words hang under themselves."""
+    parts: list[RenderableType] = []
     for section in sections:
-        text.append(f"{section.heading}\n", Style(bold=True))
+        parts.append(Text(section.heading, Style(bold=True)))
         for name, words in section.rows:
+            row = Table.grid(padding=(0, 1, 0, 0))
             if name:
-                text.append(f"  {name}: ", Style(bold=True, dim=False))
-            text.append(f"{words}\n" if name else f"  {words}\n")
-        text.append("\n")
-    text.rstrip()
-    return text
+                row.add_column(width=NAME_WIDTH)
+                row.add_column()
+                row.add_row(Text(f" {name}"), Text(words))
+            else:
+                row.add_row(Text(""), Text(words))
+            parts.append(row)
+        parts.append(Text(""))
+    return Group(*parts[:-1])

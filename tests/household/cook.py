@@ -89,9 +89,11 @@ def _alike(number: int) -> int:
     return number if not twin else [day.date for day in YEAR].index(twin)
 
 
-def _simulate() -> list[Cook]:
+def _simulate(days: tuple[Day, ...]) -> list[Cook]:
+    """Cook these days; each depends on its own seed alone, not on the others."""
     plans, thetas, noises, people = [], [], [], []
-    for number, day in enumerate(YEAR):
+    for day in days:
+        number = YEAR.index(day)
         seed, plan = FIRST_SEED + number, _plan(day)
         thetas.append(_theta(FIRST_SEED + _alike(number), plan, day))
         memory = float(thetas[-1]["fire_memory_s"][0])
@@ -101,7 +103,7 @@ def _simulate() -> list[Cook]:
     joint = {name: np.concatenate([theta[name] for theta in thetas]) for name in thetas[0]}
     Run(plans, joint, np.stack(noises), list(people)).go()
     cooks = []
-    for plan, day, person in zip(plans, YEAR, people, strict=True):
+    for plan, day, person in zip(plans, days, people, strict=True):
         start = round(float(thetas[len(cooks)]["start_c"][0]) * 1.8 + 32.0)
         probe = Probe(
             KINDS[plan.cut].probe, plan.target_c, f_to_c(start), plan.glaze_c, plan.wrap_c
@@ -141,7 +143,7 @@ def _cooks() -> list[Cook]:
     if path.exists():
         found: list[Cook] = pickle.loads(path.read_bytes())  # noqa: S301 - our own file
         return found
-    cooks = _simulate()
+    cooks = _simulate(YEAR)
     path.write_bytes(pickle.dumps(cooks))
     return cooks
 
@@ -172,10 +174,11 @@ def _to_the_minute(cook: Cook) -> tuple:  # type: ignore[type-arg]
     return tuple(replace(r, elapsed_s=60.0 * minute) for minute, r in sorted(found.items()))
 
 
-def fill(store: Store) -> list[int]:
-    """Put the year into a data file; gives back the numbers of its cooks."""
+def fill(store: Store, dates: tuple[str, ...] = ()) -> list[int]:
+    """Put the year into a data file, or only some days; gives back the numbers of its cooks."""
+    days = tuple(day for day in YEAR if day.date in dates) or YEAR
     numbers = []
-    for day, cook in zip(YEAR, _cooks(), strict=True):
+    for day, cook in zip(days, _simulate(days) if dates else _cooks(), strict=True):
         document = _document(day, cook)
         number = store.import_document(document)
         tender, juicy, skin, smoke = day.scores
