@@ -23,7 +23,7 @@ from app.undo_book import WayBack, keep_way_back, way_back
 from core.cook import EventKind
 from core.hold import AWAY_NOTE
 from core.units import TemperatureUnit
-from storage.errors import StorageError
+from storage.errors import FileError, StorageError
 from storage.values import SavedCook, SavedLine
 
 if TYPE_CHECKING:
@@ -136,7 +136,7 @@ class Desk:
                 self._asked = None
                 return self._save(draft)
             except StorageError as error:
-                return Refused(str(error))
+                return Refused(str(error), failed=isinstance(error, FileError))
 
     def _now(self, typed_at: datetime | None) -> datetime:
         # Whole seconds: nobody reads a thermometer to the microsecond.

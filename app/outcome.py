@@ -59,9 +59,13 @@ class AskOnce:
 
 @dataclass(frozen=True, slots=True)
 class Refused:
-    """Nothing was saved: `reason` says what was found and what is allowed."""
+    """Nothing was saved: `reason` says what was found and what is allowed.
+
+    `failed` tells that the line was good and the data file could not take it.
+    """
 
     reason: str
+    failed: bool = False
 
 
 Outcome = Accepted | AskOnce | Refused

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import shutil
 import sqlite3
 import time
 from collections.abc import Iterator
@@ -32,6 +33,8 @@ BUSY_S = 30.0
 _BEGIN = "doneby_begin"
 _UNDECODABLE = "Could not decode to UTF-8"
 """The driver's words for a text that is none: it was good when it was written."""
+_LEAST_FREE = 256 * 1024
+"""With less room than this a failed write is put down to the lack of it [bytes]."""
 _NOT_WRITABLE = (sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_PERM)
 
 
@@ -111,9 +114,19 @@ def file_error(path: Path, error: BaseException) -> FileError:
         return DamagedFile(path, said)
     if code == sqlite3.SQLITE_FULL or number in (errno.ENOSPC, errno.EDQUOT):
         return DiskFull(path)
+    if code == sqlite3.SQLITE_IOERR and _no_space(path):
+        return DiskFull(path)
     if code in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
         return FileBusy(path)
     return FileTrouble(path, said)
+
+
+def _no_space(path: Path) -> bool:
+    """Whether the disk is full: SQLite calls it an I/O error when its shared memory cannot grow."""
+    try:
+        return shutil.disk_usage(path.parent).free < _LEAST_FREE
+    except OSError:
+        return False
 
 
 @contextmanager

@@ -12,7 +12,14 @@ from contextlib import closing
 from pathlib import Path
 
 from storage.engine import BUSY_S, our_errors
-from storage.errors import FileTrouble, MigrationFailed, NewerSchema, NotADataFile, StorageError
+from storage.errors import (
+    DiskFull,
+    FileTrouble,
+    MigrationFailed,
+    NewerSchema,
+    NotADataFile,
+    StorageError,
+)
 
 HEAD = "0002"
 """The schema this program writes: the newest step in ``storage.migrations``."""
@@ -100,6 +107,8 @@ def _migrate(path: Path, copy: Callable[[], Path], head: str, scripts: str) -> N
                 raise MigrationFailed(path, f"{len(broken)} rows would lose their owner", made)
     except FileTrouble as error:
         raise MigrationFailed(path, error.found, made) from error
+    except DiskFull as error:
+        raise MigrationFailed(path, "no space left; free some and start again", made) from error
     except StorageError:
         raise
     except Exception as error:

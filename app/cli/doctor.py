@@ -14,7 +14,7 @@ from pathlib import Path
 from app.cli.shell import FAILED, OK, CommandError, Shell
 from app.cli.table import table_lines
 from storage.backup import backup_folder, daily_backup, daily_backups, restore, verify
-from storage.errors import FileBusy, FileError, StorageError, shown
+from storage.errors import DiskFull, FileBusy, FileError, StorageError, shown
 from storage.files import keep_private
 from storage.mending import unloadable
 from storage.salvage import Salvage, salvage
@@ -56,7 +56,10 @@ def _check(path: Path, shell: Shell) -> int:
     shell.say(
         f"Sound: pages, indexes and links hold together, every cook can be read. {_held(path)}"
     )
-    daily_backup(path, shell.clock(), again=True)
+    try:
+        daily_backup(path, shell.clock(), again=True)
+    except DiskFull:
+        raise CommandError(f"no backup was made: no space left in {path.parent}", FAILED) from None
     shell.say("Backed up just now.")
     _say_copies(path, shell)
     return OK

@@ -5,8 +5,8 @@ from __future__ import annotations
 import argparse
 from collections.abc import Iterator
 
-from app.cli.shell import BAD_INPUT, OK, CommandError, Shell
-from app.desk import Accepted, AskOnce, Desk, Outcome
+from app.cli.shell import BAD_INPUT, FAILED, OK, CommandError, Shell
+from app.desk import Accepted, AskOnce, Desk, Outcome, Refused
 from app.presenters.words import sentence
 
 PIPED_LINE = 100_000
@@ -26,7 +26,8 @@ def run(options: argparse.Namespace, shell: Shell) -> int:
                 where = f"line {saved + 1}: " if piped else ""
                 kept = f" {saved} lines before it were saved." if piped else ""
                 shell.complain(f"{where}{_reason(outcome)}{kept}")
-                return BAD_INPUT
+                failed = isinstance(outcome, Refused) and outcome.failed
+                return FAILED if failed else BAD_INPUT
             shell.say(outcome.message)
             if piped and shell.out is not None:
                 shell.out.flush()  # whoever feeds the pipe may wait for this word
