@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import os
+from dataclasses import replace
 
 from textual import on
 from textual.app import App
 
-from app.day_book import OVER_AFTER, OpenDay, open_day
+from app.day_book import OVER_AFTER, OpenDay, keep_mix, open_day
+from app.day_wish import DayMix
 from app.display import Display
 from app.presenters.day_form import DayText, form_of
 from app.presenters.start import FIRST_CUT, usual
@@ -16,7 +18,7 @@ from app.screens.day_entry import DayEntryScreen
 from app.screens.day_form import DayFormScreen
 from app.screens.dayline import DaylineScreen
 from app.screens.kit import Kit
-from app.screens.mix import MixScreen
+from app.screens.mix import Keeper, MixScreen
 from app.settings import usual_units
 from core.cook import Plan
 from storage.errors import StorageError
@@ -67,22 +69,44 @@ class DayApp(App[None]):
         screen = self.screen
         if isinstance(screen, CookScreen):
             saved = screen.live.saved
-            self._push_mixes(screen.live.display, saved.cook.plan, saved.id)
+            keeper = self._cook_keeper(saved.id)
+            self._push_mixes(screen.live.display, saved.cook.plan, keeper)
             return
         unit, mass_unit = usual_units(self.kit.store, os.environ)
         self._push_mixes(Display(unit, mass_unit, self.kit.zone), None, None)
 
-    def _push_mixes(self, display: Display, plan: Plan | None, cook_id: int | None) -> None:
-        self.push_screen(MixScreen(self.kit, display, plan, cook_id))
+    def _push_mixes(self, display: Display, plan: Plan | None, keeper: Keeper | None) -> None:
+        self.push_screen(MixScreen(self.kit, display, plan, keeper))
+
+    def _cook_keeper(self, cook_id: int) -> Keeper:
+        store, clock = self.kit.store, self.kit.clock
+
+        def keep(mix: DayMix) -> int:
+            return store.mixes.keep(cook_id, mix.name, mix.kind, mix.lines, mix.meat_kg, clock())
+
+        return Keeper("the cook", keep)
+
+    def _day_keeper(self, day_id: int, piece: str | None) -> Keeper:
+        kit = self.kit
+
+        def keep(mix: DayMix) -> None:
+            # as the file has it now: the screen's copy may be older
+            opened = open_day(kit.store, kit.store.days.get(day_id), kit.clock(), kit.zone)
+            keep_mix(kit.store, opened, replace(mix, piece=piece))
+
+        return Keeper("the day", keep)
 
     @on(DaylineScreen.BrineAsked)
     def brine_asked(self, event: DaylineScreen.BrineAsked) -> None:
-        """The mixes for the first piece of a day, and for its cook if that was begun."""
-        opened = event.opened
-        piece = opened.wish.pieces[0]
+        """The mixes for one piece of a day: kept with the day, or with its cook once begun."""
+        opened, piece = event.opened, event.piece
         begun = opened.cooks.get(piece.name)
-        self._push_mixes(opened.display(self.kit.zone), piece.plan,
-                         None if begun is None else begun.id)  # fmt: skip
+        keeper = (
+            self._day_keeper(opened.saved.id, piece.name)
+            if begun is None
+            else self._cook_keeper(begun.id)
+        )
+        self._push_mixes(opened.display(self.kit.zone), piece.plan, keeper)
 
     @on(DaylineScreen.EditAsked)
     def edit_asked(self, event: DaylineScreen.EditAsked) -> None:

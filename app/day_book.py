@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta, tzinfo
 
-from app.day_wish import KeptWish, read_wish, wish_text
+from app.day_wish import DayMix, KeptWish, read_wish, wish_text
 from app.display import WEEKDAYS, Display
 from app.learned import Learning
 from app.localtime import with_offset
@@ -209,11 +209,18 @@ def change_day(store: Store, opened: OpenDay, kept: KeptWish) -> None:
         ),
     )
     cooks = {name: cook for name, cook in opened.kept.cooks.items() if name in names}
-    text = wish_text(replace(kept, cooks=cooks))
+    text = wish_text(replace(kept, cooks=cooks, mixes=opened.kept.mixes))
     store.days.change(opened.saved.id, day_title(kept.wish), text)
     # a meal that was moved before is now said by the wish
     if any(step.key == StepKey.EAT.value and step.moved_to for step in opened.saved.steps):
         store.days.move(opened.saved.id, StepKey.EAT.value, None)
+
+
+def keep_mix(store: Store, opened: OpenDay, mix: DayMix) -> None:
+    """Keep a mix with a day; one of the same name is replaced. Its cook gets a copy."""
+    others = tuple(each for each in opened.kept.mixes if each.name != mix.name)
+    text = wish_text(replace(opened.kept, mixes=(*others, mix)))
+    store.days.change(opened.saved.id, opened.saved.title, text)
 
 
 def next_piece(day: Dayline, opened: OpenDay) -> PieceDay | None:
@@ -251,6 +258,9 @@ def begin_piece(
     store.days.join(opened.saved.id, cook_id)
     kept = replace(opened.kept, cooks=opened.kept.cooks | {piece.piece.name: cook_id})
     store.days.change(opened.saved.id, opened.saved.title, wish_text(kept))
+    for mix in kept.mixes:
+        if mix.piece in (None, piece.piece.name):
+            store.mixes.keep(cook_id, mix.name, mix.kind, mix.lines, mix.meat_kg, now)
     for step in _carried(day, piece):
         _note(store, cook_id, step, started_at, now)
     return cook_id

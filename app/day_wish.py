@@ -7,7 +7,7 @@ is shown in. What cannot be read back is refused as a whole, with the place and 
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field
 from datetime import datetime, timedelta, tzinfo
 from typing import Any, TypeVar
 
@@ -18,7 +18,7 @@ from core.errors import CoreError
 from core.thaw import MeatState, ThawMethod
 from core.units import MassUnit, TemperatureUnit
 from storage.errors import InvalidEntry, StorageError
-from storage.limits import check_plan, check_probes
+from storage.limits import check_mix, check_plan, check_probes
 
 VERSION = 1
 T = TypeVar("T")
@@ -33,6 +33,17 @@ class WishError(StorageError):
 
 
 @dataclass(frozen=True, slots=True)
+class DayMix:
+    """A brine, rub or glaze that belongs to a day until its cook is begun."""
+
+    name: str
+    kind: str
+    lines: tuple[str, ...]
+    meat_kg: float | None = None
+    piece: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class KeptWish:
     """A wish with the units it was typed in.
 
@@ -42,12 +53,14 @@ class KeptWish:
     unit, mass_unit
     cooks : dict of str to int
         Cooks that were begun from it, by the name of their piece.
+    mixes : tuple of DayMix
     """
 
     wish: DayWish
     unit: TemperatureUnit
     mass_unit: MassUnit
     cooks: dict[str, int] = field(default_factory=dict)
+    mixes: tuple[DayMix, ...] = ()
 
 
 def wish_text(kept: KeptWish) -> str:
@@ -62,6 +75,7 @@ def wish_text(kept: KeptWish) -> str:
             "people": wish.people,
             "chance": wish.chance,
             "pieces": [_piece_object(piece, kept.cooks.get(piece.name)) for piece in wish.pieces],
+            "mixes": [asdict(mix) for mix in kept.mixes],
         },
         ensure_ascii=False,
     )
@@ -122,7 +136,23 @@ def read_wish(text: str, now: datetime, zone: tzinfo) -> KeptWish:
         if (cook := reader.number("cook", int)) is not None
     }
     unit = read.choice("unit", TemperatureUnit)
-    return KeptWish(wish, unit, read.choice("mass_unit", MassUnit), cooks)
+    mixes = tuple(
+        _mix(_Reader(f"mixes[{i}]", item))
+        for i, item in enumerate(read.items("mixes") if "mixes" in found else ())
+    )
+    return KeptWish(wish, unit, read.choice("mass_unit", MassUnit), cooks, mixes)
+
+
+def _mix(read: _Reader) -> DayMix:
+    lines = tuple(str(line) for line in read.items("lines"))
+    meat_kg, piece = read.number("meat_kg", float), read.found.get("piece")
+    mix = DayMix(read.text("name"), read.text("kind"), lines, meat_kg,
+                 None if piece is None else read.text("piece"))  # fmt: skip
+    try:
+        check_mix(mix.name, mix.kind, mix.lines, mix.meat_kg)
+    except InvalidEntry as error:
+        raise WishError(read.place, str(error), "a mix that can be kept") from None
+    return mix
 
 
 def _piece(read: _Reader) -> Piece:

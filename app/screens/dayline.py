@@ -30,6 +30,7 @@ from app.screens.day_help import DayHelpScreen
 from app.widgets.day_list import DayList
 from app.widgets.entry_box import EntryBox
 from app.widgets.preview import Tone
+from core.day_values import Piece
 
 STACK_HEIGHT = 32
 LOW_CONFLICTS, STACK_CONFLICTS = 6, 12
@@ -70,11 +71,11 @@ class DaylineScreen(DayEntryScreen):
             self.opened = opened
 
     class BrineAsked(Message):
-        """The brines are wanted."""
+        """The brines are wanted, for one piece."""
 
-        def __init__(self, opened: OpenDay) -> None:
+        def __init__(self, opened: OpenDay, piece: Piece) -> None:
             super().__init__()
-            self.opened = opened
+            self.opened, self.piece = opened, piece
 
     view: DayView | None = None
 
@@ -115,7 +116,10 @@ class DaylineScreen(DayEntryScreen):
         view = present_day(self.day, self.units, self.kit.clock())
         self.view = view
         self.query_one("#title", Static).update(f"{view.title}   now {view.clock}")
-        self.query_one("#summary", Static).update("\n".join(view.summary))
+        kept = (mix.name for mix in self.opened.kept.mixes) if self.opened else ()
+        mixes = ", ".join(kept)
+        summary = (*view.summary, f"kept with the day: {mixes}") if mixes else view.summary
+        self.query_one("#summary", Static).update("\n".join(summary))
         self._show_conflicts(view)
         steps = self.query_one(DayList)
         steps.rows = view.rows
@@ -221,9 +225,12 @@ class DaylineScreen(DayEntryScreen):
             self.post_message(self.EditAsked(self.opened))
 
     def action_brine(self) -> None:
-        """Brines and rubs."""
+        """Brines and rubs, for the piece whose step is picked."""
         if self.opened is not None:
-            self.post_message(self.BrineAsked(self.opened))
+            name = None if self.picked is None else self.picked.piece
+            pieces = {piece.name: piece for piece in self.opened.wish.pieces}
+            piece = pieces.get(name or "", self.opened.wish.pieces[0])
+            self.post_message(self.BrineAsked(self.opened, piece))
 
     def action_back(self) -> None:
         """Back to the list, or to what was there before."""

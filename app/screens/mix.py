@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import dataclass
 from typing import ClassVar
 
 from textual import on
@@ -11,6 +13,7 @@ from textual.containers import Vertical, VerticalScroll
 from textual.screen import Screen
 from textual.widgets import Footer, Input, Select, Static, TextArea
 
+from app.day_wish import DayMix
 from app.display import Display
 from app.line.fields import read_mass_kg
 from app.line.values import Refusal
@@ -32,6 +35,25 @@ HINTS = {
 }
 
 
+def _input(name: str, value: str) -> Input:
+    box = Input(value, id=name, compact=True, select_on_focus=True)
+    box.cursor_blink = False
+    return box
+
+
+def _named(mixes: tuple[Mix, ...], name: str) -> Mix | None:
+    """The mix of the list that is called so, in capitals or not."""
+    return next((mix for mix in mixes if mix.name.casefold() == name.casefold()), None)
+
+
+@dataclass(frozen=True, slots=True)
+class Keeper:
+    """What a copy of a mix is kept with: ``the cook`` or ``the day``."""
+
+    name: str
+    keep: Callable[[DayMix], object]
+
+
 class MixScreen(Screen[None]):
     """One mix at a time.
 
@@ -41,8 +63,8 @@ class MixScreen(Screen[None]):
     display : Display
     plan : Plan or None
         The piece that soaks, for the time.
-    cook_id : int or None
-        The cook that a copy can be kept with.
+    keeper : Keeper or None
+        What a copy can be kept with: a cook, or a day that is planned.
     """
 
     CSS_PATH = "mix.tcss"
@@ -51,28 +73,29 @@ class MixScreen(Screen[None]):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("f10,ctrl+s", "keep", "keep on the list", id="mix.keep", priority=True),
-        Binding("f5", "with_cook", "keep with the cook", id="mix.cook", priority=True),
+        Binding("f5", "keep_copy", "keep with it", id="mix.copy", priority=True),
         Binding("f2", "forget", "off the list", id="mix.forget", priority=True),
         Binding("escape", "dismiss", "back", id="mix.back"),
     ]
 
     def __init__(
-        self, kit: Kit, display: Display, plan: Plan | None = None, cook_id: int | None = None
+        self, kit: Kit, display: Display, plan: Plan | None = None, keeper: Keeper | None = None
     ) -> None:
         super().__init__()
-        self.kit, self.units, self.plan, self.cook_id = kit, display, plan, cook_id
+        self.kit, self.units, self.plan, self.keeper = kit, display, plan, keeper
         self._mixes: tuple[Mix, ...] = ()
 
     def compose(self) -> ComposeResult:
-        yield Static(HEADING, id="heading", markup=False)
+        keeps = "" if self.keeper is None else f" F5 keeps a copy with {self.keeper.name}."
+        yield Static(f"{HEADING}{keeps}", id="heading", markup=False)
         with Vertical(id="fields"):
             listed: Select[int] = Select([], prompt="none", compact=True, id="listed")
             yield FormRow("List", listed, id="row-listed")
-            yield FormRow("Name", self._input("name", ""), id="row-name")
+            yield FormRow("Name", _input("name", ""), id="row-name")
             yield FormRow("Kind", Choice((AUTO, *KINDS), AUTO, id="kind"), id="row-kind")
             meat = "" if self.plan is None else self.units.mass(self.plan.mass_kg)
-            yield FormRow("Meat", self._input("meat", meat), id="row-meat")
-            yield FormRow("Scale to", self._input("scale", ""), id="row-scale")
+            yield FormRow("Meat", _input("meat", meat), id="row-meat")
+            yield FormRow("Scale to", _input("scale", ""), id="row-scale")
         area = TextArea("", id="lines", compact=True, show_line_numbers=True)
         area.cursor_blink = False
         yield area
@@ -81,11 +104,6 @@ class MixScreen(Screen[None]):
         yield Static(STANDING, id="standing", markup=False)
         yield Static("", id="say", markup=False)
         yield Footer(show_command_palette=False, compact=True)
-
-    def _input(self, name: str, value: str) -> Input:
-        box = Input(value, id=name, compact=True, select_on_focus=True)
-        box.cursor_blink = False
-        return box
 
     def on_mount(self) -> None:
         for field, words in HINTS.items():
@@ -110,12 +128,8 @@ class MixScreen(Screen[None]):
         """The lines as they are read now."""
         return read_mix(self.query_one(TextArea).text.splitlines())
 
-    @property
-    def meat_kg(self) -> float | None:
-        """The meat that it is for; None if that is not said or cannot be read."""
-        return self._mass("meat")
-
     def _mass(self, field: str) -> float | None:
+        """A weight of meat; None if it is not said or cannot be read."""
         text = self.query_one(f"#{field}", Input).value
         row = self.query_one(f"#row-{field}", FormRow)
         row.error = ""
@@ -138,7 +152,7 @@ class MixScreen(Screen[None]):
     def _show(self) -> None:
         """Weigh up what is typed."""
         mix = self.mix
-        view = present_mix(mix, self.units, kind=self.kind_of(mix), meat_kg=self.meat_kg,
+        view = present_mix(mix, self.units, kind=self.kind_of(mix), meat_kg=self._mass("meat"),
                            plan=self.plan)  # fmt: skip
         typed = mix.lines or mix.errors
         words = mix_text(view, ingredients=False) if typed else "Nothing typed yet."
@@ -161,7 +175,7 @@ class MixScreen(Screen[None]):
     @on(Input.Submitted, "#scale")
     def scale(self) -> None:
         """The same mix for another weight of meat."""
-        wanted, meat_kg, mix = self._mass("scale"), self.meat_kg, self.mix
+        wanted, meat_kg, mix = self._mass("scale"), self._mass("meat"), self.mix
         if wanted is None or mix.errors:
             return
         if meat_kg is None:
@@ -175,15 +189,11 @@ class MixScreen(Screen[None]):
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Offer a key only where it does something."""
-        if action == "with_cook":
-            return self.cook_id is not None
+        if action == "keep_copy":
+            return self.keeper is not None
         if action == "forget" and self.is_mounted:
-            return self._listed() is not None
+            return _named(self._mixes, self.name_typed) is not None
         return True
-
-    def _listed(self) -> Mix | None:
-        name = self.name_typed.casefold()
-        return next((mix for mix in self._mixes if mix.name.casefold() == name), None)
 
     def _complete(self) -> MixText | None:
         """The mix if it can be kept; else says what is missing."""
@@ -202,25 +212,24 @@ class MixScreen(Screen[None]):
             self._say("not kept: it needs a name")
             self.query_one("#name", Input).focus()
             return
-        kind, meat_kg, now = self.kind_of(mix), self.meat_kg, self.kit.clock()
+        kind, meat_kg, now = self.kind_of(mix), self._mass("meat"), self.kit.clock()
         job = lambda: self.kit.store.mixes.save(name, kind, mix.texts, meat_kg, now)  # noqa: E731
         self.kit.writer.submit(self, f"kept on the list as '{name}'", job)
 
-    def action_with_cook(self) -> None:
-        """A copy that stays with the cook."""
-        mix, cook_id = self._complete(), self.cook_id
-        if mix is None or cook_id is None:
+    def action_keep_copy(self) -> None:
+        """A copy that stays with the cook, or with the day until its cook is begun."""
+        mix, keeper = self._complete(), self.keeper
+        if mix is None or keeper is None:
             return
-        kind, meat_kg, now = self.kind_of(mix), self.meat_kg, self.kit.clock()
-        name = self.name_typed or kind
-        job = lambda: self.kit.store.mixes.keep(  # noqa: E731
-            cook_id, name, kind, mix.texts, meat_kg, now
+        kind = self.kind_of(mix)
+        copy = DayMix(self.name_typed or kind, kind, mix.texts, self._mass("meat"))
+        self.kit.writer.submit(
+            self, f"kept with {keeper.name} as '{copy.name}'", lambda: keeper.keep(copy)
         )
-        self.kit.writer.submit(self, f"kept with the cook as '{name}'", job)
 
     def action_forget(self) -> None:
         """Off the list; what is typed stays."""
-        mix = self._listed()
+        mix = _named(self._mixes, self.name_typed)
         if mix is not None:
             job = lambda: self.kit.store.mixes.delete(mix.id)  # noqa: E731
             self.kit.writer.submit(self, f"'{mix.name}' is off the list", job)

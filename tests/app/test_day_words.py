@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.day_pieces import numbered, piece_words, read_chance, read_people, read_piece
-from app.day_wish import KeptWish, WishError, read_wish, wish_text
+from app.day_wish import DayMix, KeptWish, WishError, read_wish, wish_text
 from app.day_words import DayChange, Moved, Ticked, read_day_line
 from app.display import Display
 from app.line.values import Refusal
@@ -164,6 +164,7 @@ WISH = KeptWish(
         NOW + timedelta(hours=33), NOW, 8, 0.8,
     ),
     *METRIC, {"whole chicken": 4},
+    (DayMix("house", "brine", ("60 g salt", "1 l water"), 2.0, "whole chicken"),),
 )  # fmt: skip
 
 
@@ -171,6 +172,7 @@ def test_a_wish_is_kept_and_read_back() -> None:
     again = read_wish(wish_text(WISH), NOW, ZONE)
     assert again.wish == WISH.wish
     assert (again.unit, again.mass_unit, again.cooks) == (*METRIC, {"whole chicken": 4})
+    assert again.mixes == WISH.mixes
     assert again.wish.zone is ZONE
 
 
@@ -193,6 +195,10 @@ def test_a_wish_is_kept_and_read_back() -> None:
         (("pieces", 0, "state"), "boiled"),
         (("pieces", 0, "probes", 0, "name"), "pit"),
         (("pieces", 1, "probes", 0, "target_c"), "hot"),
+        (("mixes",), 3),
+        (("mixes", 0, "kind"), "soup"),
+        (("mixes", 0, "meat_kg"), -1),
+        (("mixes", 0, "piece"), 7),
     ],
 )
 def test_a_damaged_wish_is_refused_in_words(place: tuple[str | int, ...], value: object) -> None:

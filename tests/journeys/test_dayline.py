@@ -220,6 +220,26 @@ async def test_meat_on_far_from_the_plan_is_asked_about_once(stage: Stage) -> No
         assert tend(pilot).live.saved.started_at == stage.clock()
 
 
+async def test_a_mix_of_the_day_goes_over_to_its_cook(stage: Stage) -> None:
+    plan(stage, "duck 5lb wet", ahead_h=12.0)
+    async with stage.app().run_test(size=(80, 24)) as pilot:
+        await settle(pilot, stage)
+        await act(pilot, stage, "f7")
+        pilot.app.screen.query_one(TextArea).text = "240 g salt\n4 l water"
+        pilot.app.screen.query_one("#name", Input).value = "Duck brine"
+        await act(pilot, stage, "f5")
+        assert "kept with the day as 'Duck brine'" in text_of(pilot.app)
+        await act(pilot, stage, "escape")
+        assert "kept with the day: Duck brine" in text_of(pilot.app)
+        await type_in(pilot, stage, "meal +15")
+        assert "kept with the day: Duck brine" in text_of(pilot.app)
+        await act(pilot, stage, "f10", "f10")
+        cook_id = tend(pilot).live.saved.id
+    (kept,) = stage.store.mixes.of_cook(cook_id)
+    assert (kept.name, kept.lines) == ("Duck brine", ("240 g salt", "4 l water"))
+    assert stage.store.mixes.all() == (), "the list is another place"
+
+
 async def test_what_the_cook_logs_is_done_on_its_day(stage: Stage) -> None:
     plan(stage, "duck 5lb", ahead_h=6.0)
     async with stage.app().run_test(size=(120, 40)) as pilot:
