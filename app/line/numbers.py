@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from app.display import other_unit
 from app.line.values import Refusal
 from core.units import TemperatureUnit, from_celsius, to_celsius
 from storage.errors import shown
@@ -14,6 +15,10 @@ _NUMBER = re.compile(r"([+-]?[0-9]+)(?:[.,]([0-9]+))?(?:°|º|˚|deg)?([a-z]*)")
 _UNIT = re.compile(r"(?:°|º|˚|deg)?([cf]?)")
 _SIGNS = {"°", "º", "˚", "deg"}
 _NO_NUMBERS = {"nan", "inf", "infinity", "+inf", "-inf", "-nan", "-infinity", "+infinity", "+nan"}
+
+PIT_C, TARGET_C = (50.0, 290.0), (40.0, 110.0)
+"""Pits and targets that are taken without a word [°C]; outside, the unit is probably the other one
+(common practice, no source)."""
 
 NUMBER_RULE = "a temperature is digits 0 to 9 with at most one decimal, and C or F if it is not {}"
 
@@ -70,3 +75,18 @@ def read_temp_c(word: str, apart: str, unit: TemperatureUnit) -> float:
         low, high = (from_celsius(bound, unit) for bound in TEMP_C)
         raise Refusal(f"found {shown(word)}", f"allowed is {low:.0f} to {high:.0f} °{unit.value}")
     return temp_c
+
+
+def named_unit(typed: str) -> bool:
+    """Whether a typed temperature names its unit: ``325f``, ``165 °C``."""
+    return typed.strip().lower()[-1:] in ("c", "f")
+
+
+def other_unit_words(typed: str, unit: TemperatureUnit, what: str) -> str:
+    """What to type if the number was meant in the other unit, or in this one all the same."""
+    number, other = typed.strip().rstrip("°º˚ "), other_unit(unit)
+    here, there = unit.value.lower(), other.value.lower()
+    return (
+        f"{number} °{unit.value} is no usual {what}; {number}{there} is °{other.value}, "
+        f"{number}{here} keeps it"
+    )

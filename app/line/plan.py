@@ -8,6 +8,7 @@ from datetime import UTC, datetime, timedelta
 
 from app.display import Display
 from app.line.fields import read_field_c, read_mass_kg, read_meal, read_span_s, read_start
+from app.line.numbers import PIT_C, TARGET_C
 from app.line.values import PlanLine, Refusal
 from app.presenters.cautions import below_minimum
 from core.catalogue import body_of, cut_named
@@ -240,6 +241,13 @@ class Planner:
             f"minimum of {self._display.reading(minimum.temp_c)}"
             for probe, old in zip(made.probes, self._probes, strict=True)
             if below_minimum(probe, minimum) and probe.target_c != old.target_c
+        ]
+        if made.plan.pit_c != self._plan.pit_c and not within(made.plan.pit_c, PIT_C):
+            odd.append(f"{self._display.reading(made.plan.pit_c)} is no usual pit; is it the unit?")
+        odd += [
+            f"{self._display.reading(probe.target_c)} is no usual core; is it the unit?"
+            for probe, old in zip(made.probes, self._probes, strict=True)
+            if probe.target_c != old.target_c and not within(probe.target_c, TARGET_C)
         ]
         if any(probe.target_c >= made.plan.pit_c for probe in made.probes):
             odd.append("the pit is not above the target, so it is never reached")

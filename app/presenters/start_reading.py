@@ -14,7 +14,7 @@ from app.line.fields import (
     read_thickness_m,
 )
 from app.line.fields import read_start as read_on_at
-from app.line.numbers import read_temp_c
+from app.line.numbers import PIT_C, TARGET_C, named_unit, other_unit_words, read_temp_c
 from app.line.values import Refusal
 from app.line.vocabulary import RESERVED
 from app.presenters.start import StartText, default_title
@@ -66,8 +66,8 @@ def read_start(text: StartText, now: datetime, zone: tzinfo) -> StartReading:
     mass_kg = form.read(
         "weight", text.weight, lambda typed: read_mass_kg(typed, text.mass_unit), 1.0
     )
-    pit_c = form.read("pit", text.pit, lambda typed: _temp_c(typed, unit), 100.0)
-    target_c = form.read("target", text.target, lambda typed: _temp_c(typed, unit), 70.0)
+    pit_c = form.read("pit", text.pit, lambda typed: _pit_c(typed, unit), 100.0)
+    target_c = form.read("target", text.target, lambda typed: _target_c(typed, unit), 70.0)
     glaze_c = form.read("glaze", text.glaze, lambda typed: _maybe_c(typed, unit), None)
     wrap_c = form.read("wrap", text.wrap, lambda typed: _maybe_c(typed, unit), None)
     start_c = form.read("meat", text.meat, lambda typed: _maybe_c(typed, unit), None)
@@ -125,6 +125,22 @@ def _temp_c(typed: str, unit: TemperatureUnit) -> float:
         raise BadField("needed")
     word, _, apart = typed.partition(" ")
     return read_temp_c(word, apart.strip(), unit)
+
+
+def _pit_c(typed: str, unit: TemperatureUnit) -> float:
+    """A pit; one that no charcoal pit shows was meant in the other unit."""
+    pit_c = _temp_c(typed, unit)
+    if not named_unit(typed) and not PIT_C[0] <= pit_c <= PIT_C[1]:
+        raise BadField(other_unit_words(typed, unit, "pit"))
+    return pit_c
+
+
+def _target_c(typed: str, unit: TemperatureUnit) -> float:
+    """A core to cook to; one that no cooked meat has was meant in the other unit."""
+    target_c = _temp_c(typed, unit)
+    if not named_unit(typed) and not TARGET_C[0] <= target_c <= TARGET_C[1]:
+        raise BadField(other_unit_words(typed, unit, "core"))
+    return target_c
 
 
 def _maybe_c(typed: str, unit: TemperatureUnit) -> float | None:

@@ -123,3 +123,10 @@ def test_a_pit_below_the_target_is_asked_about(table: Table) -> None:
     outcome = table.desk.accept("plan pit 160")
     assert isinstance(outcome, AskOnce)
     assert "never reached" in outcome.odd[0]
+
+
+def test_a_pit_or_core_of_the_other_unit_is_asked_about(table: Table) -> None:
+    for text, words in (("plan pit 110", "no usual pit"), ("plan target 240", "no usual core")):
+        outcome = table.desk.accept(text)
+        assert isinstance(outcome, AskOnce), outcome
+        assert any(words in odd for odd in outcome.odd)

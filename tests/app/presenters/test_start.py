@@ -128,3 +128,31 @@ def test_the_outlook_says_when_and_keeps_a_caution() -> None:
     assert words.startswith("Meat on 11:30: done about ")
     assert "Glaze about" in words
     assert "Below the published minimum" in words
+
+
+@pytest.mark.parametrize(
+    ("unit", "field", "typed", "words"),
+    [
+        (TemperatureUnit.CELSIUS, "pit", "325", "325f is °F, 325c keeps it"),
+        (TemperatureUnit.CELSIUS, "target", "165", "165f is °F"),
+        (TemperatureUnit.FAHRENHEIT, "target", "74", "74 °F is no usual core; 74c is °C"),
+        (TemperatureUnit.FAHRENHEIT, "pit", "110", "110c is °C"),
+    ],
+)
+def test_a_number_of_the_other_unit_is_not_taken_in_silence(
+    unit: TemperatureUnit, field: str, typed: str, words: str
+) -> None:
+    text = usual("whole_chicken", unit, MassUnit.KILOGRAM)
+    reading = read_start(replace(text, **{field: typed}), NOW, ZONE)
+    assert reading.new is None
+    assert words in reading.errors[field]
+    letter = "f" if unit is TemperatureUnit.CELSIUS else "c"
+    other = read_start(replace(text, **{field: f"{typed}{letter}"}), NOW, ZONE)
+    assert field not in other.errors
+
+
+def test_an_odd_pit_with_its_unit_is_taken_at_its_word() -> None:
+    text = usual("salmon_side", TemperatureUnit.CELSIUS, MassUnit.KILOGRAM)
+    reading = read_start(replace(text, pit="325c"), NOW, ZONE)
+    assert reading.new is not None
+    assert reading.new.plan.pit_c == 325.0
