@@ -66,6 +66,31 @@ def test_lines_stand_out_from_every_band(theme: Theme, name: str) -> None:
         assert all(contrast(line, ground) >= GRAPHIC for line in lines), band
 
 
+@pytest.mark.parametrize("theme", THEMES, ids=lambda theme: theme.name)
+def test_cursor_selection_and_what_lies_on_a_rule_can_be_read(theme: Theme) -> None:
+    """Text on grounds that are not plain (1.4.3), and what shows where one is (1.4.11)."""
+    ours, ground = theme.variables, theme.background
+    assert ground is not None
+    assert contrast(ours["input-cursor-foreground"], ours["input-cursor-background"]) >= TEXT
+    assert contrast(ours["input-cursor-background"], ours["panel"]) >= GRAPHIC
+    assert contrast(ours["block-cursor-foreground"], ours["block-cursor-background"]) >= TEXT
+    # buttons in the log, the field that is filled in
+    assert contrast(ours["ink"], ours["ink-rule"]) >= TEXT
+    # a line that is asked about, once more
+    assert contrast(ground, ours["mark-soon"]) >= TEXT
+    name, share = ours["input-selection-background"].split(" ")
+    tint = Color.parse(ours["panel"]).blend(Color.parse(name), float(share.rstrip("%")) / 100.0)
+    assert contrast(ours["ink"], tint.hex) >= TEXT
+    assert contrast(ours["scrollbar"], ground) >= GRAPHIC
+
+
+@pytest.mark.parametrize("theme", THEMES, ids=lambda theme: theme.name)
+def test_a_rule_is_seen_and_stays_behind(theme: Theme) -> None:
+    """Rules and the grid are ornament and carry nothing: no ratio of the guideline binds them."""
+    assert theme.background is not None
+    assert 1.5 <= contrast(theme.variables["ink-rule"], theme.background) < GRAPHIC
+
+
 def test_every_theme_sets_every_variable_of_ours() -> None:
     for theme in THEMES:
         assert set(variable_defaults()) <= set(theme.variables)
