@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING
 
 from core.units import MassUnit, TemperatureUnit
 
 if TYPE_CHECKING:
     from storage.store import Store
+    from storage.values import CookSummary
 
 FAHRENHEIT_PLACES = frozenset({"US", "BS", "BZ", "KY", "LR", "PW", "FM", "MH"})
 """Countries where kitchen thermometers are read in °F. Common practice, no source."""
@@ -28,8 +29,15 @@ def locale_units(env: Mapping[str, str]) -> tuple[TemperatureUnit, MassUnit]:
 
 def usual_units(store: Store, env: Mapping[str, str]) -> tuple[TemperatureUnit, MassUnit]:
     """Units to offer for a new cook: those of the newest own cook, else those of the place."""
-    own = [cook.id for cook in store.cooks() if not cook.invented]
-    if own:
-        newest = store.cook(own[0])
+    return units_among(store.cooks(), store, env)
+
+
+def units_among(
+    cooks: Iterable[CookSummary], store: Store, env: Mapping[str, str]
+) -> tuple[TemperatureUnit, MassUnit]:
+    """The same from a list of cooks, newest first, that was read already."""
+    own = next((cook.id for cook in cooks if not cook.invented), None)
+    if own is not None:
+        newest = store.cook(own)
         return newest.unit, newest.mass_unit
     return locale_units(env)

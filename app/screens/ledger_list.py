@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
+from datetime import tzinfo
 
 from app.display import Display
 from app.ledger import Kept, LedgerEntry, entries
 from app.presenters.ledger import FALLING, Column, haystack, matches, ordered
+from app.settings import locale_units, units_among
 from core.catalogue import cut_named
 from storage.store import Store
 from storage.values import CookSummary
@@ -21,6 +24,8 @@ class LedgerList:
 
     Attributes
     ----------
+    display : Display
+        Units of the list: those that a new cook would be offered.
     query : str
         What is searched for.
     column, turned
@@ -31,8 +36,9 @@ class LedgerList:
         Ids of the cooks to compare.
     """
 
-    def __init__(self, store: Store, display: Display) -> None:
-        self._store, self._display = store, display
+    def __init__(self, store: Store, zone: tzinfo, env: Mapping[str, str]) -> None:
+        self._store, self._env = store, env
+        self.display = Display(*locale_units(env), zone)
         self._entries: dict[int, LedgerEntry] = {}
         self._hay: dict[int, str] = {}
         self.query, self.cut = "", ""
@@ -43,6 +49,10 @@ class LedgerList:
     def load(self) -> tuple[CookSummary, ...]:
         """Read the list from the file; gives back the cooks whose figures are missing."""
         found = entries(self._store, binned=self.in_bin)
+        if not self.in_bin:
+            cooks = (entry.summary for entry in found)
+            unit, mass_unit = units_among(cooks, self._store, self._env)
+            self.display = Display(unit, mass_unit, self.display.zone)
         self._entries = {entry.summary.id: entry for entry in found}
         self._hay = {}
         self.picked = [number for number in self.picked if number in self._entries]
@@ -76,7 +86,7 @@ class LedgerList:
     def _haystack(self, entry: LedgerEntry) -> str:
         cook_id = entry.summary.id
         if cook_id not in self._hay:
-            self._hay[cook_id] = haystack(entry, self._display)
+            self._hay[cook_id] = haystack(entry, self.display)
         return self._hay[cook_id]
 
     @property

@@ -25,7 +25,7 @@ from core.answers import Holdback
 from core.cook import Cook
 from core.pit_statistics import pit_statistics
 from core.review import Figures, Range, Revision
-from core.units import MassUnit, TemperatureUnit
+from core.units import MassUnit
 from storage.documents import read_document
 from storage.values import Outcome, SavedCook
 from tests.household.cook import fill
@@ -210,7 +210,7 @@ async def test_an_empty_ledger_says_so(stage: Stage) -> None:
         await settle(pilot)
         await pilot.app.run_action("app.ledger")
         await settle(pilot, stage)
-        pilot.app.push_screen(LedgerScreen(stage.kit, TemperatureUnit.CELSIUS, MassUnit.KILOGRAM))
+        pilot.app.push_screen(LedgerScreen(stage.kit))
         await settle(pilot, stage)
         assert "No cook is in the file yet." in text_of(pilot.app)
         for key in ("enter", "space", "delete", "c", "u", "s", "f", "down", "end"):
