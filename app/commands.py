@@ -19,6 +19,8 @@ COMMANDS = (
         for kind in AlertKind
     ),
     ("Ledger", "Past cooks: look back, compare, search", "app.ledger"),
+    ("What was learned", "What your own cooks of this cut taught, in the Ledger", "learned"),
+    ("Learning: on or off", "Whether your own cooks sharpen the forecast", "learning"),
     ("New cook", "The start form", "app.new"),
     ("Dayline", "The day counted back from the meal", "app.dayline"),
     ("Brines and rubs", "Strength, time, and your own list of mixes", "app.mixes"),

@@ -306,3 +306,41 @@ def _finish(made: Forecast) -> tuple[float, float, float] | None:
         return None
     middle, low, high = max(found)
     return low, middle, high
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Lessons:
+    """What a past cook was forecast with, and what its kind teaches by now.
+
+    Attributes
+    ----------
+    then : Learned
+        When its meat went on.
+    now : Learned
+    following : Typical or None
+        Of another cook by the same plan; None if it would never get there.
+    """
+
+    then: Learned
+    now: Learned
+    following: Typical | None
+
+
+def lessons_of(
+    learning: Learning,
+    saved: SavedCook,
+    now: datetime,
+    *,
+    cancelled: Callable[[], bool] = _never,
+) -> Lessons:
+    """What was known at a cook's meat-on, and what is known `now`.
+
+    Raises
+    ------
+    ForecastCancelled, StorageError
+    """
+    then = learning.for_cook(saved, cancelled=cancelled)
+    plan = saved.cook.plan
+    known = learning.of(plan.cut, now, invented=saved.invented, cancelled=cancelled)
+    following = typical(saved.cook, known, cancelled=cancelled) if saved.cook.probes else None
+    return Lessons(then, known, following)

@@ -10,7 +10,7 @@ from typing import Any
 from app.cli.documents import cook_number
 from app.cli.shell import BAD_INPUT, OK, CommandError, Shell
 from app.display import Display
-from app.learned import Learning
+from app.learned import Learning, lessons_of
 from storage.errors import shown
 from storage.values import Outcome, SavedCook
 
@@ -21,6 +21,7 @@ TEXTS = ("words_said", "change", "wood")
 def tell_cook(text: str, options: argparse.Namespace, shell: Shell) -> int:
     """Look back at one cook, as the screen does."""
     from app.presenters.hindcast import hindcast_table
+    from app.presenters.learning import lesson_section
     from app.presenters.review import headline, review_sections, section_lines, sentence_of
     from core.forecast import hindcast
     from core.review import figures
@@ -29,7 +30,8 @@ def tell_cook(text: str, options: argparse.Namespace, shell: Shell) -> int:
     with shell.store() as store:
         saved = store.cook(cook_id)
         outcome, mixes = store.outcomes.of(cook_id), store.mixes.of_cook(cook_id)
-        prior = Learning(store).for_cook(saved).prior
+        lessons = lessons_of(Learning(store), saved, shell.clock())
+    prior = lessons.then.prior
     if saved.ended_at is None:
         raise CommandError(f"cook {cook_id} is still in hand; 'doneby status' tells about it")
     found = figures(saved.cook, prior=prior)
@@ -40,7 +42,9 @@ def tell_cook(text: str, options: argparse.Namespace, shell: Shell) -> int:
     shell.say(headline(saved, display))
     shell.say(sentence_of(saved, found))
     shell.say("")
-    for line in section_lines(review_sections(saved, found, outcome, mixes, display)):
+    sections = review_sections(saved, found, outcome, mixes, display)
+    own = lesson_section(lessons, saved.cook.plan.mass_kg, display)
+    for line in section_lines((*sections, own)):
         shell.say(line)
     if saved.cook.probes and saved.cook.readings:
         from app.cli.table import table_lines

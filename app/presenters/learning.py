@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from app.display import Display, plain_number, span
+from app.presenters.review import Section
 from core.catalogue import cut_named
 
 if TYPE_CHECKING:
-    from app.learned import Learned, Typical
+    from app.learned import Learned, Lessons, Typical
 
 SMALL_SHARE = 0.02
 """A difference from the book that is not worth a number."""
@@ -70,12 +71,27 @@ def next_words(learned: Learned, typical: Typical | None) -> str:
 
 
 def typical_words(typical: Typical, mass_kg: float, display: Display) -> str:
-    """``the next one of 2.3 kg: about 3 h 10 min on the fire, 2 h 45 min to 3 h 40 min``."""
+    """``the next one of 2.3 kg: about 3 h 10 min on the fire; 8 of 10 take ...``."""
+    return f"the next one of {display.mass(mass_kg)}: {length_words(typical)}"
+
+
+def length_words(typical: Typical) -> str:
+    """``about 3 h 10 min on the fire; 8 of 10 take 2 h 45 min to 3 h 40 min``."""
     middle, low, high = (_about(s) for s in (typical.middle_s, typical.low_s, typical.high_s))
-    return (
-        f"the next one of {display.mass(mass_kg)}: about {middle} on the fire; "
-        f"8 of 10 take {low} to {high}"
-    )
+    return f"about {middle} on the fire; 8 of 10 take {low} to {high}"
+
+
+def lesson_section(lessons: Lessons, mass_kg: float, display: Display) -> Section:
+    """What own cooks have to do with a past one, for the look back at it."""
+    if not lessons.now.on:
+        return Section("Your own cooks", (("", "Learning from your own cooks is off."),))
+    then = source_words(lessons.then).removeprefix("forecast ") or "by the book"
+    rows = [("forecast", then)]
+    if words := learned_words(lessons.now, lessons.following):
+        rows.append(("by now", f"{words[:1].upper()}{words[1:]}"))
+    if lessons.following is not None:
+        rows.append(("next time", f"{display.mass(mass_kg)}: {length_words(lessons.following)}"))
+    return Section("Your own cooks", tuple(rows))
 
 
 def _about(seconds: float) -> str:

@@ -7,14 +7,14 @@ from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 from app.display import Display, one_line, plain_number
-from app.learned import Learning
+from app.learned import Learning, lessons_of
 from app.presenters.cautions import present_cautions
 from app.presenters.chart import ChartView, present_chart
 from app.presenters.hindcast_chart import present_revisions
-from app.presenters.learning import source_words
+from app.presenters.learning import lesson_section
 from app.presenters.moment import Moment
 from app.presenters.review import Section, headline, review_sections, sentence_of
-from app.presenters.words import event_words, sentence
+from app.presenters.words import event_words
 from core.cook import Event, Reading
 from core.errors import CoreError
 from storage.values import SavedCook
@@ -84,19 +84,23 @@ def report_of(store: Store, cook_id: int, now: datetime, display: Display) -> Re
     StorageError
     """
     saved = store.cook(cook_id)
-    learned = Learning(store).for_cook(saved)
+    lessons = lessons_of(Learning(store), saved, now)
+    learned = lessons.then
     shown_now = now if saved.ended_at is None else min(now, saved.ended_at)
     seen = _look(saved, learned.prior, (shown_now - saved.started_at).total_seconds())
     sections: tuple[Section, ...] = ()
     moved = None
     if seen.figures is not None:
         outcome, mixes = store.outcomes.of(cook_id), store.mixes.of_cook(cook_id)
-        sections = review_sections(saved, seen.figures, outcome, mixes, display)
+        sections = (
+            *review_sections(saved, seen.figures, outcome, mixes, display),
+            lesson_section(lessons, saved.cook.plan.mass_kg, display),
+        )
         moved = present_revisions(
             saved, seen.revisions, seen.figures.finish_s, seen.figures.planned_s, display
         )
     story = [] if seen.figures is None else [sentence_of(saved, seen.figures)]
-    story += [seen.why_not, sentence(source_words(learned)) if learned.cook_ids else ""]
+    story.append(seen.why_not)
     heading, rows = _log(saved, display)
     title, _, about = headline(saved, display).rpartition("   ")
     return Report(

@@ -13,8 +13,10 @@ from textual.screen import Screen
 from textual.worker import get_current_worker
 
 from app.display import Display
+from app.learned import Lessons, lessons_of
 from app.presenters.chart import ChartView, present_chart
 from app.presenters.hindcast_chart import present_revisions
+from app.presenters.learning import lesson_section
 from app.presenters.review import Section, headline, review_sections, sentence_of
 from app.screens.kit import Kit
 from core.errors import CoreError, ForecastCancelled
@@ -34,6 +36,7 @@ class LookBack:
     figures: Figures
     revisions: tuple[Revision, ...]
     last: Forecast | None
+    lessons: Lessons | None = None
 
 
 class LookBackReady(Message):
@@ -97,9 +100,13 @@ class PastCook:
         """All that is said of it; nothing before the model has looked back."""
         if self.found is None:
             return ()
-        return review_sections(
+        sections = review_sections(
             self.saved, self.found.figures, self.outcome, self.mixes, self.display
         )
+        if self.found.lessons is None:
+            return sections
+        mass_kg = self.saved.cook.plan.mass_kg
+        return (*sections, lesson_section(self.found.lessons, mass_kg, self.display))
 
     def chart(self) -> ChartView:
         """Everything that happened."""
@@ -123,9 +130,10 @@ def look_back(saved: SavedCook, kit: Kit, cancelled: Callable[[], bool]) -> Look
     from core.pit_statistics import heat_end_s
     from core.review import figures, revisions
 
-    prior = None
+    prior = lessons = None
     if kit.learning is not None:
-        prior = kit.learning.for_cook(saved, cancelled=cancelled).prior
+        lessons = lessons_of(kit.learning, saved, kit.clock(), cancelled=cancelled)
+        prior = lessons.then.prior
     cook, last = saved.cook, None
     if cook.probes and cook.readings:
         end_s = heat_end_s(cook)
@@ -134,6 +142,7 @@ def look_back(saved: SavedCook, kit: Kit, cancelled: Callable[[], bool]) -> Look
         figures(cook, prior=prior, cancelled=cancelled),
         revisions(cook, prior=prior, cancelled=cancelled),
         last,
+        lessons,
     )
 
 
