@@ -16,7 +16,7 @@ from app.day_pieces import (
     read_piece,
 )
 from app.day_wish import KeptWish
-from app.display import WEEKDAYS, Display, plain_number
+from app.display import WEEKDAYS, Display, plain_number, rounded
 from app.line.values import Refusal
 from app.presenters.day_conflicts import present_conflict
 from app.presenters.start import StartText, hints, usual, with_typed, with_units
@@ -202,5 +202,5 @@ def present_first_plan(day: Dayline, display: Display) -> str:
 
 
 def _day_clock(at: datetime, display: Display) -> str:
-    local = display.local(at)
+    local = display.local(rounded(at, 300.0, display.zone))
     return f"{WEEKDAYS[local.weekday()]} {local:%H:%M}"

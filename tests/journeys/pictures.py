@@ -13,14 +13,20 @@ import subprocess
 import sys
 import tempfile
 from collections.abc import Awaitable, Callable
+from datetime import timedelta
 from pathlib import Path
 
 from textual.pilot import Pilot
 
+from app.day_book import save_day
+from app.day_pieces import numbered, read_piece
+from app.day_wish import KeptWish
 from app.screens.forecaster import core_forecast
 from app.tui import DonebyApp
+from core.day_values import DayWish
+from core.units import MassUnit, TemperatureUnit
 from tests.journeys.acting import settle
-from tests.journeys.stage import Stage
+from tests.journeys.stage import ZONE, Stage
 
 SIZES = ((80, 24), (120, 40), (200, 50))
 MODES = ("dusk", "noon", "no-color")
@@ -111,6 +117,45 @@ async def form(stage: Stage, pilot: Pilot[None]) -> None:
     await settle(pilot)
 
 
+async def _day(stage: Stage, pilot: Pilot[None], *keys: str) -> None:
+    """An invented day of two pieces, its fire lit an hour late."""
+    now = stage.clock()
+    units = (TemperatureUnit.FAHRENHEIT, MassUnit.POUND)
+    meat = numbered(
+        read_piece(text, *units, now, ZONE) for text in ("leg_of_lamb 5lb", "whole_chicken 4lb wet")
+    )
+    wish = DayWish(meat, now + timedelta(hours=25), now, 8)
+    day_id = save_day(stage.store, KeptWish(wish, *units), now)
+    await _keys(pilot, "f12", *keys)
+    if not keys:
+        stage.clock.pass_minutes(21.5 * 60)
+        stage.store.days.tick(day_id, "light", stage.clock())
+        await _keys(pilot, "f6", "f6", "down")
+
+
+async def dayline(stage: Stage, pilot: Pilot[None]) -> None:
+    """A day with something in its way."""
+    await _day(stage, pilot)
+
+
+async def day_all(stage: Stage, pilot: Pilot[None]) -> None:
+    """Every step with its reasons."""
+    await _day(stage, pilot, "f6")
+
+
+async def day_form(stage: Stage, pilot: Pilot[None]) -> None:
+    """What is wished for."""
+    await _day(stage, pilot, "f2")
+    await asyncio.sleep(0.6)
+    await settle(pilot)
+
+
+async def mix(stage: Stage, pilot: Pilot[None]) -> None:
+    """A brine weighed up."""
+    await _day(stage, pilot, "f7")
+    await _keys(pilot, *"1/2 cup kosher salt", "enter", *"1 gallon water")
+
+
 async def still(stage: Stage, pilot: Pilot[None]) -> None:
     """The screen as it comes up."""
 
@@ -133,6 +178,10 @@ SCENES: dict[str, tuple[str | None, float, Act]] = {
     "help": ("duck-autumn-afternoon", 104.0, help_card),
     "cooks": ("salmon-side-evening", 30.0, cooks),
     "start": (None, 0.0, form),
+    "dayline": (None, 0.0, dayline),
+    "day-all": (None, 0.0, day_all),
+    "day-form": (None, 0.0, day_form),
+    "mix": (None, 0.0, mix),
 }
 
 
