@@ -234,7 +234,7 @@ class DonebyApp(DayApp):
 
     def action_ledger(self) -> None:
         """The list of past cooks."""
-        self.push_screen(LedgerScreen(self.kit, *usual_units(self.kit.store, os.environ)))
+        self.push_screen(LedgerScreen(self.kit))
 
     def action_new(self) -> None:
         """The start form."""

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import os
+from collections.abc import Mapping
+
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import Horizontal
@@ -15,7 +18,6 @@ from app.screens.figures import FiguresReady, FigureWorker, WorkOut
 from app.screens.kit import Kit
 from app.screens.ledger_list import LedgerList
 from app.widgets.ledger_table import LedgerHead, LedgerTable
-from core.units import MassUnit, TemperatureUnit
 from storage.errors import StorageError
 
 
@@ -25,8 +27,8 @@ class LedgerListScreen(Screen[None]):
     Parameters
     ----------
     kit : Kit
-    unit, mass_unit
-        Units of the list.
+    env : mapping
+        Says which units the place uses, for a file without an own cook.
     figures : callable, optional
         Works out the figures of one cook; a test puts its own in.
     """
@@ -35,18 +37,19 @@ class LedgerListScreen(Screen[None]):
     AUTO_FOCUS = "LedgerTable"
 
     def __init__(
-        self,
-        kit: Kit,
-        unit: TemperatureUnit,
-        mass_unit: MassUnit,
-        *,
-        figures: WorkOut | None = None,
+        self, kit: Kit, env: Mapping[str, str] = os.environ, *, figures: WorkOut | None = None
     ) -> None:
         super().__init__()
-        self.kit, self.units = kit, Display(unit, mass_unit, kit.zone)
-        self.list = LedgerList(kit.store, self.units)
+        self.kit = kit
+        self.list = LedgerList(kit.store, kit.zone, env)
+        self._token: int | None = None
         self.figures = FigureWorker(self, kit, figures)
         self._said = ""
+
+    @property
+    def units(self) -> Display:
+        """Units of the list."""
+        return self.list.display
 
     def compose(self) -> ComposeResult:
         with Horizontal(id="bar"):
@@ -63,7 +66,7 @@ class LedgerListScreen(Screen[None]):
 
     def on_screen_resume(self) -> None:
         """What was looked at may have been changed there."""
-        if self.query(LedgerTable):
+        if self._token is not None and self._token != self.kit.store.change_token():
             self.reload()
 
     def on_resize(self) -> None:
@@ -72,6 +75,7 @@ class LedgerListScreen(Screen[None]):
     def reload(self) -> None:
         """Read the list from the file and work out what is missing."""
         try:
+            self._token = self.kit.store.change_token()
             missing = self.list.load()
         except StorageError as error:
             self.say(str(error))
@@ -99,7 +103,7 @@ class LedgerListScreen(Screen[None]):
             table.set_reactive(LedgerTable.cursor, row)
         table.marks = self.list.letters
         table.empty_words = self.list.empty_words()
-        table.rows = Rows(found, heads, self.units)
+        table.rows = Rows(found, heads, self.list.display)
         self.query_one("#heading", Static).update(self.list.heading(len(found)))
         self._show_about()
 
@@ -116,7 +120,7 @@ class LedgerListScreen(Screen[None]):
 
     def _show_about(self) -> None:
         entry = self.entry
-        words = self._said or ("" if entry is None else about(entry, self.units))
+        words = self._said or ("" if entry is None else about(entry, self.list.display))
         self.query_one("#about", Static).update(words)
 
     def say(self, words: str) -> None:
