@@ -69,6 +69,16 @@ class Canvas:
         self.dots |= weights
         self.inks[touched] = self.code(ink)
 
+    def whole_cells(self, dots: npt.NDArray[np.bool_], tint: str) -> None:
+        """Tint every cell that a band's median runs through, whether a dash lies on it or not.
+
+        A cell with dots has one ground. If its neighbours in the gaps of the dashes kept their
+        half blocks, the edge of a thin band would look like battlements.
+        """
+        through = dots.reshape(self.height, 4, self.width, 2).any(axis=(1, 3))
+        self.glyphs[through] = BLANK
+        self.grounds[through] = self.behind[through] = self.code(tint)
+
     def write(self, row: int, column: int, text: str, ink: str) -> None:
         """Letters over everything else, cut at the right edge."""
         text = text[: max(self.width - column, 0)]
@@ -82,3 +92,10 @@ class Canvas:
         touched = self.dots > 0
         self.glyphs[touched] = BRAILLE + self.dots[touched].astype(np.int64)
         self.grounds[touched] = self.behind[touched]
+        self._join_blanks()
+
+    def _join_blanks(self) -> None:
+        """A blank cell shows no ink: it takes that of its left neighbour, so that runs are long."""
+        columns = np.arange(self.width)
+        last = np.maximum.accumulate(np.where(self.glyphs == BLANK, 0, columns), axis=1)
+        self.inks = np.take_along_axis(self.inks, last, axis=1)

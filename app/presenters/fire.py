@@ -139,7 +139,7 @@ def _back_words(moment: Moment) -> str:
         return "it does not come back by itself"
     back = rounded(moment.at(leaving.median_s), 300.0, moment.display.zone)
     spread = leave_range(moment, leaving, leaving.median_s)
-    return f"back by {moment.display.clock(back, moment.now)}{spread} if nothing is done"
+    return f"back by {moment.display.clock(back, moment.now)}{spread} unaided"
 
 
 def leave_range(moment: Moment, leaving: Leaving, about_s: float) -> str:

@@ -99,6 +99,8 @@ def _paint(
         _dashed(canvas, level)
     for band in view.bands:
         middle = _span_dots(canvas, band.x, band.quantiles[2])
+        if not shade:
+            canvas.whole_cells(middle, f"{band.ink}-{_shares(band)[-1][0]}")
         canvas.stamp(_dash(middle, "median"), band.ink)
     for trace in view.traces:
         canvas.stamp(_trace_dots(canvas, trace), trace.ink)
@@ -178,13 +180,19 @@ def _grid(canvas: Canvas, ticks: tuple[float, ...]) -> None:
     canvas.stamp(dots & free & edge, "grid")
 
 
+def _shares(band: Band) -> tuple[tuple[int, int, int], ...]:
+    """What is tinted, with its rows of quantiles: the fire's outlook is one plain band.
+
+    The meat's is the one to read.
+    """
+    return ((80, 0, 4),) if band.name == "pit" else ((80, 0, 4), (50, 1, 3))
+
+
 def _fill(canvas: Canvas, band: Band, *, shade: bool) -> None:
     """Tint the cells between the band's quantiles, with eighth blocks along its edges."""
     middle = 0.5 * (canvas.edges[:-1:2] + canvas.edges[2::2])
     shown = (middle >= band.x[0]) & (middle <= band.x[-1])
-    # the fire's outlook is one plain band: the meat's is the one to read
-    shares = ((80, 0, 4),) if band.name == "pit" else ((80, 0, 4), (50, 1, 3))
-    for share, low_row, high_row in shares:
+    for share, low_row, high_row in _shares(band):
         high = np.interp(middle, band.x, band.quantiles[high_row])
         low = np.interp(middle, band.x, band.quantiles[low_row])
         top = np.rint(canvas.rows_of(high, 8)).astype(np.int64)
@@ -208,10 +216,15 @@ def _tint_between(
     upper = touched & (above > 0) & (below == 0)
     lower = touched & (below > 0) & (above == 0)
     outside = canvas.grounds.copy()
-    both = touched & ~(full | upper | lower)
-    canvas.glyphs[full | both] = BLANK
-    canvas.grounds[full | both] = tint
-    canvas.behind[full | both] = tint
+    # a band thinner than its cell keeps its thickness and moves to the nearer edge of the cell
+    thin = touched & ~(full | upper | lower)
+    rises = thin & (above < below)
+    upper, lower = upper | (thin & ~rises), lower | rises
+    shift = np.where(thin & ~rises, below, np.where(rises, above, 0))
+    above, below = above + np.where(rises, 0, shift), below + np.where(rises, shift, 0)
+    canvas.glyphs[full] = BLANK
+    canvas.grounds[full] = tint
+    canvas.behind[full] = tint
     canvas.behind[(upper & (above <= 4)) | (lower & (below <= 4))] = tint
     canvas.glyphs[upper] = LOWER_EIGHTHS[8 - above[upper]]
     canvas.inks[upper] = tint

@@ -226,6 +226,32 @@ def test_the_band_is_tinted_and_shaded_without_colour() -> None:
     assert "░" not in "".join(text(tinted))
 
 
+def covered_eighths(picture: Picture, tint: str) -> int:
+    """Eighths of a cell that a tint covers in the first column where it shows, all rows."""
+    columns: dict[int, int] = {}
+    for row in picture.rows[:-2]:
+        at = 0
+        for run in row:
+            for letter in run.text:
+                block = "▁▂▃▄▅▆▇".find(letter) + 1
+                if run.ink == tint and block:
+                    columns[at] = columns.get(at, 0) + block
+                elif run.ground == tint:
+                    columns[at] = columns.get(at, 0) + 8 - block
+                at += 1
+    return sorted(columns.values())[len(columns) // 2]
+
+
+@pytest.mark.parametrize("middle", [40.0, 43.0, 46.0, 54.0, 57.0])
+def test_a_thin_band_on_a_low_chart_keeps_its_thickness(middle: float) -> None:
+    # 8 cells for 100 degrees: a band of 5 is 3.2 eighths of a cell, drawn as 3 or 4; no median
+    x = np.array([0.0, 4 * 3600.0])
+    offsets = np.array([-2.5, -2.4, 300.0, 2.4, 2.5])[:, None]
+    band = Band("pit", "pit", x, middle + offsets * np.ones(2))
+    picture = rasterise(view_of(bands=(band,)), 60, 10)
+    assert covered_eighths(picture, "pit-80") in (3, 4)
+
+
 def test_lines_are_named_at_their_ends_and_levels_on_their_line() -> None:
     x = np.array([0.0, 7200.0])
     traces = (
