@@ -145,14 +145,7 @@ class _Planner:
         carve_s = carve_span_s(wish.people)
         pin, pulled = (wish.pin(key, piece.name) for key in (StepKey.MEAT_ON, StepKey.PULL))
         wished = self._meat_on(told.finish, rest_s + carve_s)
-        if self.live is not None:
-            on_at = self.live.on_at
-        elif pin is not None:
-            on_at = pin.at
-        else:
-            on_at = wished if wished >= self._earliest(LIGHT_LOW_S) else ceiled(
-                max(self._earliest(LIGHT_HIGH_S), wished)
-            )  # fmt: skip
+        on_at = self._on_at(wished)
         finish = told.finish
         if pulled is not None and pulled.done:
             finish = _certain(finish, max(seconds_between(on_at, pulled.at), 0.0))
@@ -177,6 +170,17 @@ class _Planner:
             found = [*prepared.conflicts, *self._ahead(day, wished)]
         found += below_minimum(piece)
         return day, [*own, *after_meat_on(wish, day, told)], found
+
+    def _on_at(self, wished: datetime) -> datetime:
+        """When the meat goes on, or went: where it is, where it was put, or as early as it can."""
+        pin = self.wish.pin(StepKey.MEAT_ON, self.piece.name)
+        if self.live is not None:
+            return self.live.on_at
+        if pin is not None:
+            return pin.at
+        if wished >= self._earliest(LIGHT_LOW_S):
+            return wished
+        return ceiled(max(self._earliest(LIGHT_HIGH_S), wished))
 
     def _plan(self) -> Plan:
         """The piece's plan on the one fire."""

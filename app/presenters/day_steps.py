@@ -36,8 +36,8 @@ DRESSED = {
 FISH = frozenset({"salmon_side"})
 
 
-class _Words:
-    """Words for the steps of one day; one method a kind of step that needs numbers."""
+class _KitchenWords:
+    """Words for the steps before the fire; one method a kind of step."""
 
     def __init__(self, day: Dayline, display: Display) -> None:
         self._day, self._display = day, display
@@ -85,6 +85,14 @@ class _Words:
     def _cut(self, step: Step) -> str:
         return next(p.plan.cut for p in self._day.wish.pieces if p.name == step.piece)
 
+    def _never(self, step: Step) -> str:
+        never = self._number(step, "never")
+        return "" if never < 0.05 else f"{in_ten(never)} never get there at this fire"
+
+
+class _Words(_KitchenWords):
+    """Words for the steps from the fire on, and with them for all."""
+
     def light(self, step: Step) -> tuple[str, str]:
         ahead = self._between(step, "before_low_s", "before_high_s")
         return "light the fire, outdoors", f"{ahead} before the meat"
@@ -130,10 +138,6 @@ class _Words:
         aims = " and ".join(f"{name} {self._display.temp(value)}" for name, value in targets)
         why = "check several spots, the lowest counts"
         return f"pull at {aims}", f"{why}; {never}" if (never := self._never(step)) else why
-
-    def _never(self, step: Step) -> str:
-        never = self._number(step, "never")
-        return "" if never < 0.05 else f"{in_ten(never)} never get there at this fire"
 
     def rest(self, step: Step) -> tuple[str, str]:
         peaks = [value for name, value in step.why if name.startswith("peak_c ")]
