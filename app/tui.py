@@ -26,6 +26,7 @@ from app.display import span
 from app.hangup import GONE, driver_class, end_on_signals, terminal_is_gone
 from app.lately import leftovers_are_out
 from app.learned import Learning
+from app.leaving import LooseExecutor, leave
 from app.localtime import SYSTEM_ZONE, system_clock
 from app.presenters.alerts import AlertKind
 from app.presenters.start import FIRST_CUT, usual
@@ -111,6 +112,7 @@ class DonebyApp(DayApp):
         super().__init__(driver_class=driver_class())
         self.watch_terminal = watch_terminal
         self.loop: asyncio.AbstractEventLoop | None = None
+        self.executor: LooseExecutor | None = None
         self.kit, self.data, self.demo = kit, data, demo
         self._replays: list[Replay] = []
         self.state = state or ScreenState()
@@ -133,6 +135,8 @@ class DonebyApp(DayApp):
 
     def on_mount(self) -> None:
         self.loop = asyncio.get_running_loop()
+        if self.executor is not None:
+            self.loop.set_default_executor(self.executor)
         if self.watch_terminal:
             self.set_interval(TERMINAL_EVERY_S, self._check_terminal)
         if self.demo is not None:
@@ -342,10 +346,12 @@ def run(
     StorageError
         The data file cannot be opened.
     """
-    if demo is not None:
-        with tempfile.TemporaryDirectory(prefix="doneby-") as folder:
-            return _run(Path(folder) / "demo.db", clock, demo, zone, forecast, quiet=quiet)
-    return _run(path, clock, None, zone, forecast, quiet=quiet)
+    workers = LooseExecutor()
+    with tempfile.TemporaryDirectory(prefix="doneby-") as folder:
+        data = path if demo is None else Path(folder) / "demo.db"
+        code = _run(data, clock, demo, zone, forecast, workers, quiet=quiet)
+    leave(workers, code)
+    return code
 
 
 def _run(
@@ -354,6 +360,7 @@ def _run(
     demo: Demo | None,
     zone: tzinfo,
     forecast: ForecastFunction,
+    workers: LooseExecutor,
     *,
     quiet: bool,
 ) -> int:
@@ -363,6 +370,7 @@ def _run(
     learning = Learning(store) if demo is None and forecast is core_forecast else None
     kit = Kit(store, writer, clock, zone, forecast, rings=not quiet, learning=learning)
     app = DonebyApp(kit, state=load_state(path), data=path, demo=demo, watch_terminal=True)
+    app.executor = workers
     restore_signals = end_on_signals(lambda code: app.exit(return_code=code), lambda: app.loop)
     try:
         app.run()

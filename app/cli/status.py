@@ -6,7 +6,7 @@ import argparse
 import json
 
 from app.cli.shell import FAILED, OK, CommandError, Shell
-from app.display import Display
+from app.display import Display, one_line
 from app.early import pulls_early
 from app.lately import served_lately
 from app.learned import Learned, Learning
@@ -18,6 +18,7 @@ from app.presenters.moment import Moment
 from app.presenters.status import answer_text, status_object, status_text
 from app.presenters.status_more import leftovers_object
 from app.presenters.words import sentence
+from app.sanity import checked
 from core.answers import Forecast
 from core.errors import CoreError
 from core.forecast import forecast
@@ -131,6 +132,9 @@ def _forecast(
     if not saved.cook.probes:
         return None, None
     try:
-        return forecast(saved.cook, min(now_s, ELAPSED_S[1]), prior=learned.prior), None
+        made = forecast(saved.cook, min(now_s, ELAPSED_S[1]), prior=learned.prior)
+        return checked(made), None
     except CoreError as error:
         return None, f"no forecast: {error}"
+    except Exception as error:  # noqa: BLE001  a bug in the model must not hide the log
+        return None, f"no forecast: {type(error).__name__}: {one_line(str(error)[:120])}"

@@ -10,7 +10,9 @@ from textual.message import Message
 from textual.screen import Screen
 from textual.worker import get_current_worker
 
+from app.display import one_line
 from app.learned import Learned
+from app.sanity import checked
 from core.answers import Forecast
 from core.cook import Cook
 from core.errors import CoreError, ForecastCancelled
@@ -72,7 +74,7 @@ class ForecastFailed(Message):
 
 def _one_line(error: Exception) -> str:
     """The error's words, short enough for the screen; the log has all of them."""
-    return " ".join(str(error).split())[:120]
+    return one_line(str(error)[:120])
 
 
 class Forecaster:
@@ -112,7 +114,7 @@ class Forecaster:
     def _work(self, revision: int, cook: Cook, now_s: float) -> None:
         worker = get_current_worker()
         try:
-            forecast = self._function(cook, now_s, cancelled=lambda: worker.is_cancelled)
+            forecast = checked(self._function(cook, now_s, cancelled=lambda: worker.is_cancelled))
         except ForecastCancelled:
             return
         except CoreError as error:
