@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import io
 import random
+import shutil
 from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
@@ -96,7 +97,9 @@ def flip(folder: Path, made: bytes, rounds: int, seed: int) -> dict[str, int]:
             place = dice.randrange(len(made) // 4096) * 4096 + dice.randrange(120)
         data = bytearray(made)
         data[place] ^= 1 << dice.randrange(8)
-        seen[attack(folder / str(number), bytes(data), salvages=number % 10 == 0)] += 1
+        place_of_it = folder / str(number)
+        seen[attack(place_of_it, bytes(data), salvages=number % 10 == 0)] += 1
+        shutil.rmtree(place_of_it)
     return seen
 
 
