@@ -12,10 +12,10 @@ import sys
 import tempfile
 from pathlib import Path
 
-NAMES = ("line", "document", "values", "options")
+NAMES = ("line", "document", "values", "table", "options")
 ROOMS = ["app.line", "app.desk", "app.cli", "app.display", "storage.documents",
          "storage.document_checks", "storage.document_store", "storage.limits",
-         "storage.readings_csv", "core.spots"]  # fmt: skip
+         "app.csv_readings", "core.spots"]  # fmt: skip
 """The modules whose branches guide the search."""
 
 

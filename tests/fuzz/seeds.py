@@ -31,7 +31,22 @@ _OPTIONS = (
     "import\ncook.json\n--again", "export\n1\n-o\nout.json", "export\n1", "ledger",
     "ledger\n--json",
     "dayline\ngoose\n--meal\nsun 13:00\n--weight\n5kg\n--brine\nwet\n--state\nfrozen",
-    "demo\n--list", "doctor", "--version", "demo\nnone\n--speed\nnan",
+    "levers", "schema", "report\n1\n-o\nout.html", "brine\n120 g salt\n2 L water\n--weight\n3kg",
+    "dayline", "dayline\n--tick\nfire", "export\n1\n--csv\nout.csv",
+    "import\nlog.csv\n--into\n1\n--dry-run", "import\nlog.csv\n--cut\nduck\n--weight\n2kg",
+    "demo\n--list", "doctor", "doctor\n--restore", "doctor\n--salvage\nnew.db",
+    "--version", "demo\nnone\n--speed\nnan",
+)  # fmt: skip
+
+
+_TABLES = (
+    "minute,pit,breast\n0,150,5\n10,151,9.5\n20,,14\n",
+    "time;grill (\u00b0C);meat (\u00b0C)\n12:00;150,5;5\n12:10;151;9,5\n0:05;149;22\n",
+    "date\ttime\tpit F\tprobe 1 F\n31/10/2026\t23:30\t300\t42\n01/11/2026\t01:30\t305\t60\n",
+    "Date,Pit,Left thigh\n2026-10-31T22:10:00Z,150,5\n2026-11-01 01:30,151,\n",
+    "made by nobody\n\nelapsed,breast,note\n0:10:00,5,\"a \"\"b\"\", c\"\n1:00:00,n/a,lid\n",
+    "sep=;\nmin;pit;breast\n-5;-;1e308\n5;nan;inf\n",
+    "=1+1,pit,breast\n1,2,3\n", "\ufeffminute,pit\n1,\uff11\uff15\uff10\n", '"minute","pit\n',
 )  # fmt: skip
 
 
@@ -43,6 +58,9 @@ def seeds(target: str) -> list[bytes]:
         return [*kept, *(bytes([n]) + text.encode() for text in _LINES for n in places)]
     if target == "document":
         return [*kept, *(path.read_bytes() for path in sample_files().values())]
+    if target == "table":
+        hows = (b"\0\0", b"\x05\x03", b"\x31\x02")
+        return [*kept, *(how + text.encode() for text in _TABLES for how in hows)]
     if target == "options":
         return [*kept, *(words.encode() for words in _OPTIONS)]
     if target == "values":
@@ -58,7 +76,10 @@ def words() -> list[str]:
     keys = ['"format"', '"readings"', '"minute"', '"kind"', '"note"', '"serve_at"', "null", "1e308",
             "NaN", "-0.0", '"glazed"', "1e999", "\\ud800", "\\u202e"]  # fmt: skip
     flags = ["--json", "--at", "--weight", "--meal", "--unit", "--yes", "--watch", "-o", "--",
-             "--band", "--replace", "--probe", "--target", "--rest", "--people"]  # fmt: skip
+             "--band", "--replace", "--probe", "--target", "--rest", "--people",
+             "--map", "--into", "--cut", "--every", "--dates", "--missing", "--restore", "--csv",
+             "--salvage", "--tick", "--move", "--save", "--use", "--keep", "--delete",
+             "--scale"]  # fmt: skip
     signs = [
         "\u00b0F",
         "\u212a",

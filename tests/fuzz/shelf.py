@@ -18,6 +18,28 @@ from storage.limits import (
 from storage.values import SavedCook, SavedLine
 
 
+class _Settings:
+    """Choices by key; those that are the whole of what a line asks for count as written."""
+
+    def __init__(self, written: list[str]) -> None:
+        self._values: dict[str, str] = {}
+        self._written = written
+
+    def get(self, key: str) -> str | None:
+        """The value, if there is one."""
+        return self._values.get(key)
+
+    def set(self, key: str, value: str | None) -> None:
+        """Keep or forget."""
+        if key.startswith("pull:"):
+            self._written.append("setting")
+        if value is None:
+            self._values.pop(key, None)
+        else:
+            check_text("value", value)
+            self._values[key] = value
+
+
 class Shelf:
     """One cook that never changes, and what was asked to be written to it.
 
@@ -28,6 +50,7 @@ class Shelf:
     def __init__(self, saved: SavedCook | None) -> None:
         self._saved = saved
         self.written: list[str] = []
+        self.settings = _Settings(self.written)
 
     def change_token(self) -> int:
         """Never another one."""

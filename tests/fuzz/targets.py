@@ -16,16 +16,24 @@ import tempfile
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, redirect_stderr, redirect_stdout
+from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
 from typing import Any
 
 from app.cli.main import main
 from app.cli.shell import Shell
+from app.csv_readings.cells import DateOrder
+from app.csv_readings.columns import find_columns
+from app.csv_readings.log import BadTable, How, read_log
+from app.csv_readings.sheet import parse_sheet
+from app.csv_readings.words import counts, understood
 from app.desk import Accepted, Desk, Refused
+from app.display import Display
+from core.units import MassUnit, TemperatureUnit
 from storage.documents import dump_document, parse_document
 from storage.errors import DocumentError
-from storage.limits import check_event, check_plan, check_probes, check_reading
+from storage.limits import check_event, check_plan, check_probes, check_reading, check_time
 from tests.fuzz.scenes import SCENES
 from tests.fuzz.shelf import Shelf
 
@@ -171,6 +179,50 @@ _TEMPLATE = json.dumps({
 })  # fmt: skip
 
 
+_HOWS = tuple(
+    How(zone=zone, start=start, unit=unit, order=order, every_s=every_s)
+    for zone in (UTC, SCENES[0].zone)
+    for start in (None, datetime(2026, 10, 31, 22, 0, tzinfo=UTC))
+    for unit in (None, *TemperatureUnit)
+    for order in (None, *DateOrder)
+    for every_s in (0.0, 300.0)
+)
+_PROBES = (None, (), ("breast",), ("breast", "left thigh"))
+
+
+def table(data: bytes) -> None:
+    """A table of readings: refused with the place, or readings that the data file takes."""
+    how = _HOWS[data[0] % len(_HOWS)] if data else _HOWS[0]
+    probes = _PROBES[data[1] % len(_PROBES)] if len(data) > 1 else None
+    with in_time():
+        try:
+            sheet = parse_sheet(data[2:], "fuzz.csv")
+            log = read_log(sheet, find_columns(sheet, {}, probes), how)
+        except DocumentError as error:
+            _check_table_error(error)
+            return
+        except BadTable as bad:
+            check(bool(bad.errors), "refused without a reason")
+            for error in bad.errors:
+                _check_table_error(error)
+            return
+        check_time("start", log.start)
+        for reading in log.readings:
+            check_reading(reading, log.probes)
+        for event in log.notes:
+            check_event(event)
+        display = Display(TemperatureUnit.CELSIUS, MassUnit.KILOGRAM, SCENES[0].zone)
+        for words in (*understood(log, how, display), counts(log)):
+            check(len(words) < 10 * LONG_ENOUGH, f"a line of {len(words)} characters")
+
+
+def _check_table_error(error: DocumentError) -> None:
+    message = str(error)
+    check(message.startswith(("fuzz.csv", "--map")), f"names no file: {message!r}")
+    check(len(message) < LONG_ENOUGH, f"a message of {len(message)} characters")
+    check(message.isprintable(), f"unprintable: {message!r}")
+
+
 @cache
 def _folder() -> Path:
     """A folder of this run alone with an untouched data file and a document; work goes on there.
@@ -195,6 +247,7 @@ def _folder() -> Path:
         "unit": "C", "plan": {"cut": "goose", "mass_kg": 4.6, "pit": 160},
         "probes": [{"name": "breast", "target": 74}],
     }), encoding="utf-8")  # fmt: skip
+    Path("log.csv").write_text("minute,pit,breast\n130,318,140\n140,320,150\n", encoding="utf-8")
     shutil.copytree(work, folder / "untouched")
     return folder
 
@@ -240,5 +293,6 @@ def options(data: bytes) -> None:
 
 
 TARGETS: dict[str, Callable[[bytes], None]] = {
-    "line": line, "document": document, "values": values, "options": options,
+    "line": line, "document": document, "values": values, "table": table,
+    "options": options,
 }  # fmt: skip
