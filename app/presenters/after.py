@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from app.display import NO_CLOCK, span
+from datetime import datetime
+
+from app.display import NO_CLOCK, honest_step_s, rounded, span
 from app.presenters.moment import Moment
 from app.presenters.phase import Phase
 from app.presenters.spots import spot_words
@@ -167,12 +169,25 @@ def _limit_words(moment: Moment, hold: Hold) -> tuple[str, str, Mark]:
     left_s = hold.below_s - moment.now_s
     if left_s <= 60.0:
         return f"probably below {hot} by now", "read it", Mark.SOON
-    early, late = hold.below_low_s, hold.below_high_s
-    spread = ""
-    if early is not None and late is not None:
-        spread = f" ({moment.display.clocks(moment.at(early), moment.at(late), moment.now)})"
-    words = f"above {hot} until about {moment.clock(hold.below_s)}{spread}"
-    return words, "", Mark.SOON if left_s <= HOT_SOON_S else Mark.FINE
+    return (
+        _until_words(moment, hold, hold.below_s),
+        "",
+        (Mark.SOON if left_s <= HOT_SOON_S else Mark.FINE),
+    )
+
+
+def _until_words(moment: Moment, hold: Hold, below_s: float) -> str:
+    """``above 60 °C until about 17:40 (17:20 to 18:05)``, no finer than it is known."""
+    show, early, late = moment.display, hold.below_low_s, hold.below_high_s
+    step_s = 300.0 if early is None or late is None else honest_step_s(late - early)
+
+    def at(elapsed_s: float) -> datetime:
+        return rounded(moment.at(elapsed_s), step_s, show.zone)
+
+    words = f"above {hot_words(moment)} until about {show.clock(at(below_s), moment.now)}"
+    if early is None or late is None:
+        return words
+    return f"{words} ({show.clocks(at(early), at(late), moment.now)})"
 
 
 def _closing(left_s: float) -> Mark:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from app.display import plain_number, span
+from app.display import plain_number, rounded, span
 from app.presenters.cautions import CHARCOAL
 from app.presenters.fire import STEADY_C, is_steady, leave_range, trend_words
 from app.presenters.moment import Moment
@@ -94,7 +94,7 @@ def _next_row(moment: Moment, leaving: Leaving) -> PageRow:
     if fire is not None and fire.leaves_band_s is not None and not is_steady(fire):
         falling = leaving.below_share >= 0.5
         edge_c = fire.band_low_c if falling else fire.band_high_c
-        by = moment.clock(fire.leaves_band_s)
+        by = _five(moment, fire.leaves_band_s)
         side = "below" if falling else "above"
         spread = leave_range(moment, leaving, fire.leaves_band_s)
         words = f"{side} {moment.display.temp(edge_c)} by {by}{spread}"
@@ -107,7 +107,13 @@ def _when(moment: Moment, leaving: Leaving) -> str:
     if leaving.median_s is None:
         return ""
     spread = leave_range(moment, leaving, leaving.median_s)
-    return f"by {moment.clock(leaving.median_s)}{spread}"
+    return f"by {_five(moment, leaving.median_s)}{spread}"
+
+
+def _five(moment: Moment, elapsed_s: float) -> str:
+    """A clock time to five minutes: no finer than a fire is known."""
+    at = rounded(moment.at(elapsed_s), 300.0, moment.display.zone)
+    return moment.display.clock(at, moment.now)
 
 
 def _vents_row(moment: Moment, until_s: float) -> PageRow:

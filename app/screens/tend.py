@@ -132,7 +132,7 @@ class TendScreen(CookScreen):
         self.query_one(Notices).view = self.live.notices(
             answers, (*self.standing, *self.alerts), now
         )
-        if self.pages.name is None:
+        if self.pages.name is None or self.has_class("-stack"):
             self.query_one(FanChart).view = self.live.chart(now, self.window)
         self.query_one(Sheet).view = self.pages.view(now)
         over = self.live.saved.ended_at is not None

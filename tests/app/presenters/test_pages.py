@@ -110,7 +110,7 @@ def test_the_fire_page_says_what_comes_with_its_range() -> None:
     assert cell(page, "if nothing is done").startswith("below 284 °F by 15:00 (14:45 to 15:30)")
     steady = present_fire_page(moment(fire_cook(), forecast(), leaving=leaving))
     assert cell(steady, "if nothing is done") == (
-        "first outside it by 14:58 (14:45 to 15:30); 1 in 10 stay inside for 4 h"
+        "first outside it by 15:00 (14:45 to 15:30); 1 in 10 stay inside for 4 h"
     )
     out = Leaving(minutes(102), minutes(110), None, 1.0, 0.2, True)
     page = present_fire_page(moment(fire_cook(), forecast(), leaving=out))
