@@ -84,17 +84,23 @@ class DayApp(App[None]):
         def keep(mix: DayMix) -> int:
             return store.mixes.keep(cook_id, mix.name, mix.kind, mix.lines, mix.meat_kg, clock())
 
-        return Keeper("the cook", keep)
+        def kept() -> tuple[DayMix, ...]:
+            return tuple(DayMix(mix.name, mix.kind, mix.lines, mix.meat_kg)
+                         for mix in store.mixes.of_cook(cook_id))  # fmt: skip
+
+        return Keeper("the cook", keep, kept)
 
     def _day_keeper(self, day_id: int, piece: str | None) -> Keeper:
         kit = self.kit
 
-        def keep(mix: DayMix) -> None:
+        def opened() -> OpenDay:
             # as the file has it now: the screen's copy may be older
-            opened = open_day(kit.store, kit.store.days.get(day_id), kit.clock(), kit.zone)
-            keep_mix(kit.store, opened, replace(mix, piece=piece))
+            return open_day(kit.store, kit.store.days.get(day_id), kit.clock(), kit.zone)
 
-        return Keeper("the day", keep)
+        def keep(mix: DayMix) -> None:
+            keep_mix(kit.store, opened(), replace(mix, piece=piece))
+
+        return Keeper("the day", keep, lambda: opened().kept.mixes)
 
     @on(DaylineScreen.BrineAsked)
     def brine_asked(self, event: DaylineScreen.BrineAsked) -> None:

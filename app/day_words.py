@@ -55,8 +55,15 @@ NAMES = {
 }
 """What the steps are called; the longest name that fits is taken."""
 
-FOLLOWS = frozenset({StepKey.REST, StepKey.HOLD, StepKey.CARVE})
-"""Steps that only follow from others: they can be ticked, but moving them moves nothing."""
+FOLLOWS = {
+    StepKey.GLAZE: "the meat decides that: move meat on, or the meal",
+    StepKey.WRAP: "the meat decides that: move meat on, or the meal",
+    StepKey.PULL: "the meat decides that: move meat on, or the meal",
+    StepKey.REST: "it follows from the pull",
+    StepKey.HOLD: "it follows from the pull",
+    StepKey.CARVE: "it follows from the meal: move that",
+}
+"""Steps that can be ticked and not moved, and why."""
 
 RULE = (
     "done, done fire 5:40, undone fire, a time to move it to (fri 21:00, +15, -15), or back; "
@@ -132,9 +139,7 @@ def _needed(step: Step | None) -> Step:
 def _movable(step: Step) -> Step:
     if step.key in FOLLOWS:
         name = step.key.value
-        raise Refusal(
-            f"{name} cannot be moved", "it follows from the pull and the meal: move those"
-        )
+        raise Refusal(f"{name} cannot be moved", FOLLOWS[step.key])
     if step.done:
         raise Refusal("that step is done", "'undone' takes the tick back first")
     return step

@@ -48,18 +48,26 @@ def shared_steps(wish: DayWish, days: tuple[PieceDay, ...], own: tuple[Step, ...
     steady = max(later(first, -STEADY_S), now)
     pit = ("pit_c", days[0].plan.pit_c)
     carve_s = max(day.carve_s for day in days)
-    carve = later(wish.serve_at, -carve_s)
-    away = later(wish.serve_at, LEFTOVERS_S)
+    # late meat is carved when it is rested, whatever the clock of the meal says
+    rested = (step.at for step in own if step.key is StepKey.REST)
+    ends = (later(at, day.rest_s) for at, day in zip(rested, days, strict=True))
+    carve = max(later(wish.serve_at, -carve_s), *ends)
+    served = wish.pin(StepKey.EAT)
+    ate = served.at if served is not None and served.done else max(
+        wish.serve_at, later(carve, carve_s)
+    )  # fmt: skip
+    away = later(ate, LEFTOVERS_S)
     return [
         *_first_look(days, first, own),
         Step(StepKey.LIGHT, lit, lit, last, None,
              (("before_low_s", LIGHT_LOW_S), ("before_high_s", LIGHT_HIGH_S), pit)),
         Step(StepKey.FIRE_STEADY, steady, steady, first, None, (pit,)),
         Step(StepKey.SMOKE, first, first, later(first, SMOKE_S), None, (("smoke_s", SMOKE_S),)),
-        Step(StepKey.CARVE, carve, carve, wish.serve_at, None, (("carve_s", carve_s),)),
+        Step(StepKey.CARVE, carve, carve, max(carve, wish.serve_at), None,
+             (("carve_s", carve_s),)),
         Step(StepKey.EAT, wish.serve_at, wish.serve_at, wish.serve_at, None,
              tuple((f"chance_{day.piece.name}", day.chance) for day in days), PRIOR),
-        Step(StepKey.LEFTOVERS, away, later(wish.serve_at, LEFTOVERS_HOT_S), away, None,
+        Step(StepKey.LEFTOVERS, away, later(ate, LEFTOVERS_HOT_S), away, None,
              (("leftovers_s", LEFTOVERS_S), ("hot_day_s", LEFTOVERS_HOT_S),
               ("hot_day_c", LEFTOVERS_HOT_C)), LEFTOVERS_SOURCE),
     ]  # fmt: skip

@@ -127,15 +127,24 @@ def _named(store: Store, name: str) -> Mix:
 
 def _list(store: Store, shell: Shell) -> int:
     mixes = store.mixes.all()
+    cook = store.cook_in_hand()
     if not mixes:
         shell.say("No mix is on the list yet; --save NAME keeps one.")
-        return OK
     display = Display(TemperatureUnit.CELSIUS, usual_units(store, shell.env)[1], shell.zone)
+    for line in _rows(mixes, display):
+        shell.say(line)
+    kept = () if cook is None else store.mixes.of_cook(cook.id)
+    if cook is not None and kept:
+        shell.say(f"With the cook '{cook.title}':")
+        for line in _rows(kept, display):
+            shell.say(line)
+    return OK
+
+
+def _rows(mixes: tuple[Mix, ...], display: Display) -> list[str]:
     rows = [
         (mix.name, mix.kind, "" if mix.meat_kg is None else f"for {display.mass(mix.meat_kg)}",
          ", ".join(mix.lines))
         for mix in mixes
     ]  # fmt: skip
-    for line in table_lines(rows):
-        shell.say(line)
-    return OK
+    return table_lines(rows)

@@ -23,6 +23,7 @@ from app.day_book import (
     open_day,
     save_day,
 )
+from app.day_lessons import day_lessons
 from app.day_pieces import BRINES, STATES, numbered, read_chance, read_day_meal, read_people
 from app.day_pieces import read_piece as piece_of_words
 from app.day_wish import KeptWish
@@ -55,6 +56,8 @@ def run(options: argparse.Namespace, shell: Shell) -> int:
     with shell.store() as store:
         if options.list:
             return _list(store, shell)
+        if options.reopen is not None:
+            _reopen(options.reopen, store, shell)
         learning = Learning(store)
         planner = Planner(learned_forecast(learning, shell.clock))
         if options.cut is None:
@@ -63,6 +66,9 @@ def run(options: argparse.Namespace, shell: Shell) -> int:
             shown = _new(options, shell, store, planner)
         if shown is not None:
             _tell(shown, options, shell)
+            if not options.json and options.ics is None:
+                for words in day_lessons(learning, shown.day.wish.pieces, shell.clock()):
+                    shell.say(words)
     return OK
 
 
@@ -177,6 +183,17 @@ def _begin(store: Store, opened: OpenDay, day: Dayline, shell: Shell) -> None:
     shell.say(f"started cook {cook_id}: {saved.title}")
     names = " ".join(probe.name for probe in saved.cook.probes)
     shell.say(f"Type readings as: doneby say PIT {names.upper()}. 'doneby status' tells the rest.")
+
+
+def _reopen(typed: str, store: Store, shell: Shell) -> None:
+    """Take a closed day up again, if none is in hand; it is shown then."""
+    digits = typed.removeprefix("#")
+    if not (digits.isascii() and digits.isdigit() and len(digits) <= 9):
+        raise CommandError(f"--reopen {typed!r}; a day's number is allowed, see --list")
+    old = store.days.in_hand()
+    if old is not None:
+        raise CommandError(f"the day '{old.title}' is in hand; --close it first")
+    store.days.close(int(digits), None)
 
 
 def _list(store: Store, shell: Shell) -> int:

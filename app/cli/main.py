@@ -17,14 +17,16 @@ from storage.errors import (
     InvalidEntry,
     LineNotLive,
     NoSuchCook,
+    NoSuchDay,
     NoSuchLine,
+    NoSuchMix,
     ProbeInUse,
     StorageError,
 )
 
 BAD_INPUT_ERRORS = (
-    DocumentError, InvalidEntry, InvalidValue, LineNotLive, NoSuchCook, NoSuchLine, ProbeInUse,
-    UnknownCut,
+    DocumentError, InvalidEntry, InvalidValue, LineNotLive, NoSuchCook, NoSuchDay, NoSuchLine,
+    NoSuchMix, ProbeInUse, UnknownCut,
 )  # fmt: skip
 INTERRUPTED = 130
 LOG_NAME = "doneby.log"

@@ -180,6 +180,7 @@ def _dayline(commands: Any) -> None:
     option("--back", metavar="STEP", action="append", help="give a moved step back to the plan")
     option("--begin", action="store_true", help="start the cook of the piece that goes on next")
     option("--close", action="store_true", help="the day is over")
+    option("--reopen", metavar="N", help="it is not: takes up day N of the list again")
     option("--list", action="store_true", help="list the days and stop")
 
 

@@ -160,9 +160,10 @@ class _Words(_KitchenWords):
             for name, value in step.why
             if name.startswith("chance_")
         }
+        what = "eat" if min(chances.values(), default=1.0) >= 0.5 else "eat, as wished"
         if len(chances) == 1:
-            return "eat", f"ready by then: {in_ten(next(iter(chances.values())))}"
-        return "eat", ", ".join(f"{name} ready: {in_ten(c)}" for name, c in chances.items())
+            return what, f"ready by then: {in_ten(next(iter(chances.values())))}"
+        return what, ", ".join(f"{name} ready: {in_ten(c)}" for name, c in chances.items())
 
     def leftovers(self, step: Step) -> tuple[str, str]:
         hot = self._temp(step, "hot_day_c")

@@ -52,6 +52,7 @@ class Keeper:
 
     name: str
     keep: Callable[[DayMix], object]
+    kept: Callable[[], tuple[DayMix, ...]]
 
 
 class MixScreen(Screen[None]):
@@ -89,7 +90,7 @@ class MixScreen(Screen[None]):
         keeps = "" if self.keeper is None else f" F5 keeps a copy with {self.keeper.name}."
         yield Static(f"{HEADING}{keeps}", id="heading", markup=False)
         with Vertical(id="fields"):
-            listed: Select[int] = Select([], prompt="none", compact=True, id="listed")
+            listed: Select[DayMix] = Select([], prompt="none", compact=True, id="listed")
             yield FormRow("List", listed, id="row-listed")
             yield FormRow("Name", _input("name", ""), id="row-name")
             yield FormRow("Kind", Choice((AUTO, *KINDS), AUTO, id="kind"), id="row-kind")
@@ -114,9 +115,14 @@ class MixScreen(Screen[None]):
 
     def _load_list(self) -> None:
         self._mixes = self.kit.store.mixes.all()
+        own = [DayMix(mix.name, mix.kind, mix.lines, mix.meat_kg) for mix in self._mixes]
+        options = [(mix.name, mix) for mix in own]
+        if self.keeper is not None:
+            with_it = f"with {self.keeper.name}"
+            options += [(f"{mix.name}, {with_it}", mix) for mix in self.keeper.kept()]
         listed = self.query_one("#listed", Select)
         with self.prevent(Select.Changed):
-            listed.set_options([(mix.name, mix.id) for mix in self._mixes])
+            listed.set_options(options)
 
     @property
     def name_typed(self) -> str:
@@ -162,8 +168,8 @@ class MixScreen(Screen[None]):
     @on(Select.Changed, "#listed")
     def chosen(self, event: Select.Changed) -> None:
         """Begin with one of the list."""
-        mix = next((each for each in self._mixes if each.id == event.value), None)
-        if mix is None:
+        mix = event.value
+        if not isinstance(mix, DayMix):
             return
         self.query_one("#name", Input).value = mix.name
         kind = self.query_one("#kind", Choice)

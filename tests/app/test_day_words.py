@@ -102,6 +102,7 @@ def test_shifts_and_ways_back() -> None:
         ("fire thu 9:00", "past"),
         ("fire 2027-01-01T10:00", "two weeks"),
         ("carve 12:00", "follows"),
+        ("pull leg 12:00", "the meat decides"),
         ("bananas", "found"),
         ("brine fri 27:00", "found"),
         ("done fire bananas", "found"),

@@ -163,6 +163,19 @@ def test_a_pull_moves_rest_and_says_whether_it_is_in_time() -> None:
     assert seconds_between(pulled, hold.at) == day.pieces[0].rest_s
 
 
+def test_late_meat_is_carved_when_it_is_rested_and_leftovers_count_from_the_table() -> None:
+    on = _at(_day(), StepKey.MEAT_ON)
+    late = _day(now=_later(on, 240), meat_on__duck=Pin(_later(on, 230), done=True))
+    rest, carve, away = (_at(late, k) for k in (StepKey.REST, StepKey.CARVE, StepKey.LEFTOVERS))
+    piece = late.pieces[0]
+    assert seconds_between(rest, carve) == pytest.approx(piece.rest_s)
+    assert carve > MEAL
+    assert seconds_between(carve, away) == pytest.approx(piece.carve_s + 7200.0)
+    served = _day(now=_later(MEAL, 60), eat=Pin(_later(MEAL, 40), done=True),
+                  meat_on__duck=Pin(on, done=True))  # fmt: skip
+    assert _at(served, StepKey.LEFTOVERS) == _later(MEAL, 160)
+
+
 def test_moving_the_meal_moves_the_day() -> None:
     plan = _day()
     day = _day(eat=Pin(_later(MEAL, 60)))

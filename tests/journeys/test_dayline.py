@@ -229,6 +229,8 @@ async def test_a_mix_of_the_day_goes_over_to_its_cook(stage: Stage) -> None:
         pilot.app.screen.query_one("#name", Input).value = "Duck brine"
         await act(pilot, stage, "f5")
         assert "kept with the day as 'Duck brine'" in text_of(pilot.app)
+        listed = pilot.app.screen.query_one("#listed", Select)
+        assert [str(words) for words, _ in listed._options[1:]] == ["Duck brine, with the day"]
         await act(pilot, stage, "escape")
         assert "kept with the day: Duck brine" in text_of(pilot.app)
         await type_in(pilot, stage, "meal +15")

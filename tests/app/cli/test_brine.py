@@ -34,6 +34,7 @@ def test_a_mix_is_kept_used_scaled_and_deleted(terminal: Terminal) -> None:
 def test_a_copy_stays_with_the_cook(cooking: Terminal) -> None:
     cooking.ok(*BRINE, "--weight", "2kg", "--save", "Duck brine", "--keep")
     cooking.ok("brine", "--delete", "duck brine")
+    assert "With the cook 'An invented duck':\nDuck brine" in cooking.ok("brine", "--list").out
     store = open_store(cooking.data, now=cooking.now)
     (kept,) = store.mixes.of_cook(1)
     store.close()

@@ -129,6 +129,8 @@ def test_a_day_is_kept_shown_ticked_moved_and_closed(terminal: Terminal) -> None
     assert "closed day 1" in terminal.ok("dayline", "--close").out
     assert terminal.run("dayline").code == 2
     assert "closed" in terminal.ok("dayline", "--list").out
+    assert "light the fire" in terminal.ok("dayline", "--reopen", "1").out
+    assert "--close it first" in terminal.run("dayline", "--reopen", "1").err
 
 
 def test_a_second_day_is_kept_only_in_the_place_of_the_first(terminal: Terminal) -> None:
