@@ -5,17 +5,25 @@ The long search is ``python -m tests.fuzz TARGET``; DEVELOPERS.md says how often
 
 from __future__ import annotations
 
+import importlib.util
 import os
+import random
+import subprocess
+import sys
 from collections.abc import Iterator
+from itertools import islice
 from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from tests.fuzz.mutate import mutations
 from tests.fuzz.seeds import CORPUS, seeds, words
 from tests.fuzz.targets import TARGETS, Finding, line
 
+LONG = {"line": 600_000, "document": 100_000, "values": 150_000, "table": 150_000,
+        "options": 10_000}  # fmt: skip
 QUICK = tuple(name for name in TARGETS if name != "options")
 SOUP = st.lists(st.sampled_from(words()) | st.text(max_size=5), max_size=8)
 
@@ -51,6 +59,32 @@ def test_any_words_break_no_promise(scene: int, soup: list[str]) -> None:
 @given(soup=SOUP)
 def test_any_options_break_no_promise(soup: list[str]) -> None:
     TARGETS["options"]("\n".join(soup).encode("utf-8", "surrogatepass"))
+
+
+@pytest.mark.parametrize("target", TARGETS)
+def test_known_inputs_torn_apart_break_no_promise(target: str) -> None:
+    count = 30 if target == "options" else 1500
+    for data in islice(mutations(random.Random(target), seeds(target), words()), count):
+        TARGETS[target](data)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("target", TARGETS)
+def test_a_long_search(target: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A million inputs in all; guided by coverage where the fuzzer is installed."""
+    runs = LONG[target]
+    if importlib.util.find_spec("atheris") is not None:
+        command = [sys.executable, "-m", "tests.fuzz", target, "--runs", str(runs), "--findings",
+                   str(tmp_path)]  # fmt: skip
+        done = subprocess.run(command, capture_output=True, text=True)
+        assert done.returncode == 0, done.stderr[-3000:]
+        guided = "guided by coverage"
+    else:
+        for data in islice(mutations(random.Random(), seeds(target), words()), runs):
+            TARGETS[target](data)
+        guided = "without guidance"
+    with capsys.disabled():
+        print(f"\n{target}: {runs:,} inputs, {guided}")
 
 
 def test_the_targets_can_fail(monkeypatch: pytest.MonkeyPatch) -> None:
