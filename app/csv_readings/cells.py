@@ -10,7 +10,7 @@ from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from enum import StrEnum
 
 from core.units import TemperatureUnit, to_celsius
-from storage.limits import TEMP_C, within
+from storage.limits import TEMP_C, YEARS, within
 
 NOTHING = frozenset({"", "-", "--", "---", "n/a", "na", "nan", "null", "none"})
 """Cells that say that nothing was read."""
@@ -19,6 +19,7 @@ TEMP_RULE = "a temperature like 128, 52.5 or 52,5, or nothing"
 LENGTH_RULE = "a number like 21.5 or 21,5, or h:mm"
 TIME_RULE = "a time like 14:20, 2:20 pm or 2026-05-09 14:20; for minutes: --map minute=COLUMN"
 DATE_RULE = "a date like 2026-05-09, 9.5.2026 or 5/9/2026"
+YEAR_RULE = f"a year after {YEARS[0]} and before {YEARS[1]}"
 SLASH_RULE = "a date whose order is known: --dates dmy or --dates mdy says it"
 
 _NUMBER = re.compile(r"([+-]?[0-9]+)(?:([.,])([0-9]+))?")
@@ -113,9 +114,12 @@ def read_date(cell: str, order: DateOrder | None) -> date:
 
 def _date(year: int, month: int, day: int) -> date:
     try:
-        return date(year, month, day)
+        found = date(year, month, day)
     except ValueError:
         raise ValueError(DATE_RULE) from None
+    if not YEARS[0] < year < YEARS[1]:
+        raise ValueError(YEAR_RULE)
+    return found
 
 
 def order_of(cells: list[str]) -> DateOrder | None:
@@ -135,11 +139,14 @@ def read_moment(cell: str, order: DateOrder | None) -> datetime | time:
     )
     if iso is not None:
         try:
-            return datetime.fromisoformat(
+            found = datetime.fromisoformat(
                 cell.replace(",", ".").replace(" ", "T", 1).replace(" ", "")
             )
         except ValueError:
             raise ValueError(TIME_RULE) from None
+        if not YEARS[0] < found.year < YEARS[1]:
+            raise ValueError(YEAR_RULE)
+        return found
     day, _, clock = cell.replace("T", " ", 1).partition(" ")
     if not clock or not re.search(r"[0-9][-/.][0-9]", day):
         return read_clock(cell)  # `14:20`, `2:20 pm`

@@ -224,7 +224,7 @@ class _Reader:
             if minute is not None:
                 elapsed_s = read_length_s(row.cells[minute.place], minute.seconds)
                 self.clock = False
-                if self.start is None:
+                if self.start is None and within(elapsed_s, ELAPSED_S):
                     self.start = self._instant(row, at) - timedelta(seconds=elapsed_s)
             else:
                 instant = self._instant(row, at)
