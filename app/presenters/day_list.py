@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
+from textwrap import wrap
 
 from app.day_words import DayChange, Ticked
 from app.display import Display
@@ -12,6 +13,7 @@ from app.presenters.dayline import DaylineView, StepView, meal_words, present_da
 from app.presenters.words import in_ten, join_words
 from core.day_values import Dayline, Step, StepKey
 
+MORE_REMEDIES = "  F6 shows all that can still be done."
 FOLLOWING = frozenset({StepKey.REST, StepKey.HOLD, StepKey.EAT, StepKey.SMOKE})
 """Steps that come by themselves: none of them is what has to be done next."""
 
@@ -81,16 +83,38 @@ def present_day(day: Dayline, display: Display, now: datetime) -> DayView:
     )
 
 
-def conflict_lines(view: DaylineView, *, brief: bool) -> tuple[str, ...]:
-    """What is in the way, with what can still be done; brief where there is no room for that."""
+def conflict_lines(view: DaylineView, width: int, room: int) -> tuple[str, ...]:
+    """What is in the way, with what can still be done, in at most `room` rows of `width`.
+
+    Where there is no room for all of it, only the first remedy of each stands, then none; a line
+    at the end says where the rest is.
+    """
+    every = [_conflict_lines(view, most) for most in (None, 1, 0)]
+    for lines, pointer in zip(every, ("", MORE_REMEDIES, MORE_REMEDIES), strict=True):
+        shown = (*lines, pointer) if pointer else tuple(lines)
+        if _rows_of(shown, width) <= room:
+            return shown
+    kept: list[str] = []
+    for line in every[-1]:
+        if _rows_of((*kept, line), width) > room - 1:
+            break
+        kept.append(line)
+    return (
+        *kept,
+        f"  F6 shows {len(view.conflicts) - len(kept)} more, and what can still be done.",
+    )
+
+
+def _conflict_lines(view: DaylineView, most: int | None) -> list[str]:
     lines: list[str] = []
     for conflict in view.conflicts:
         lines.append(f"! {conflict.text}")
-        if not brief:
-            lines += [f"  can still be done: {remedy}" for remedy in conflict.remedies]
-    if brief and any(conflict.remedies for conflict in view.conflicts):
-        lines.append("  F6 shows what can still be done.")
-    return tuple(lines)
+        lines += [f"  can still be done: {remedy}" for remedy in conflict.remedies[:most]]
+    return lines
+
+
+def _rows_of(lines: tuple[str, ...], width: int) -> int:
+    return sum(max(len(wrap(line, width)), 1) for line in lines)
 
 
 def detail_words(view: StepView) -> str:

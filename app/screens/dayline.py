@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from textwrap import wrap
 from typing import ClassVar
 
 from rich.style import Style
@@ -33,7 +32,7 @@ from app.widgets.preview import Tone
 from core.day_values import Piece
 
 STACK_HEIGHT = 32
-LOW_CONFLICTS, STACK_CONFLICTS = 6, 12
+LOW_CONFLICTS, STACK_CONFLICTS = 8, 14
 """Rows that conflicts may take on a low and on a high screen."""
 
 
@@ -78,6 +77,7 @@ class DaylineScreen(DayEntryScreen):
             self.opened, self.piece = opened, piece
 
     view: DayView | None = None
+    _called: frozenset[str] | None = None
 
     def compose(self) -> ComposeResult:
         yield Static("", id="title", markup=False)
@@ -121,6 +121,7 @@ class DaylineScreen(DayEntryScreen):
         summary = (*view.summary, f"kept with the day: {mixes}") if mixes else view.summary
         self.query_one("#summary", Static).update("\n".join(summary))
         self._show_conflicts(view)
+        self._call_for_due()
         steps = self.query_one(DayList)
         steps.rows = view.rows
         ids = [step.id for step in self.day.steps]
@@ -133,9 +134,7 @@ class DaylineScreen(DayEntryScreen):
     def _show_conflicts(self, view: DayView) -> None:
         room = STACK_CONFLICTS if self.has_class("-stack") else LOW_CONFLICTS
         width = max(self.size.width - 2, 20)
-        lines = conflict_lines(view.whole, brief=False)
-        if sum(len(wrap(line, width)) for line in lines) > room:
-            lines = conflict_lines(view.whole, brief=True)
+        lines = conflict_lines(view.whole, width, room)
         words = self.query_one("#conflicts", Static)
         late = Style(color=self.app.theme_variables["mark-late"], bold=True)
         text = Text()
@@ -146,6 +145,19 @@ class DaylineScreen(DayEntryScreen):
         text.rstrip()
         words.update(text)
         words.set_class(not lines, "-none")
+
+    def _call_for_due(self) -> None:
+        """Ring once when the next step comes due; not for what was due as the screen came up."""
+        index = None if self.day is None else next_step(self.day)
+        step = None if self.day is None or index is None else self.day.steps[index]
+        due = step is not None and step.at <= self.kit.clock()
+        if step is None or not due or step.id in (self._called or ()):
+            self._called = self._called or frozenset()
+            return
+        first = self._called is None
+        self._called = (self._called or frozenset()) | {step.id}
+        if not first and self.kit.rings:
+            self.app.bell()
 
     def _show_detail(self) -> None:
         index = self.query_one(DayList).picked

@@ -21,6 +21,7 @@ from textual.pilot import Pilot
 from app.day_book import save_day
 from app.day_pieces import numbered, read_piece
 from app.day_wish import KeptWish
+from app.screens.dayline import DaylineScreen
 from app.screens.forecaster import core_forecast
 from app.tui import DonebyApp
 from core.day_values import DayWish
@@ -130,7 +131,11 @@ async def _day(stage: Stage, pilot: Pilot[None], *keys: str) -> None:
     if not keys:
         stage.clock.pass_minutes(21.5 * 60)
         stage.store.days.tick(day_id, "light", stage.clock())
-        await _keys(pilot, "f6", "f6", "down")
+        screen = pilot.app.screen
+        assert isinstance(screen, DaylineScreen)
+        screen.beat()
+        await settle(pilot)
+        await _keys(pilot, "down")
 
 
 async def dayline(stage: Stage, pilot: Pilot[None]) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime, timedelta
 from pathlib import Path
 
@@ -218,6 +219,26 @@ async def test_meat_on_far_from_the_plan_is_asked_about_once(stage: Stage) -> No
         assert stage.store.cooks() == ()
         await act(pilot, stage, "f10")
         assert tend(pilot).live.saved.started_at == stage.clock()
+
+
+async def test_a_step_that_comes_due_rings_once(
+    stage: Stage, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    plan(stage, "duck 5lb")
+    app = stage.app()
+    app.kit = replace(app.kit, rings=True)
+    rung: list[datetime] = []
+    monkeypatch.setattr(app, "bell", lambda: rung.append(stage.clock()))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, stage)
+        screen = dayline(pilot)
+        assert screen.day is not None
+        first = screen.day.steps[0].at.astimezone(ZONE)
+        for minutes in (-5, 0, 3, 6):
+            stage.clock.shown = first + timedelta(minutes=minutes)
+            screen.beat()
+            await settle(pilot, stage)
+        assert rung == [first]
 
 
 async def test_a_mix_of_the_day_goes_over_to_its_cook(stage: Stage) -> None:
