@@ -37,7 +37,8 @@ def present_done(moment: Moment) -> AnswerView:
     ahead = _ahead(moment, targets)
     if spots is None:
         return ahead
-    return replace(ahead, detail=join_words(f"{spots.said}; {spots.lowest}", ahead.detail))
+    checked = moment.clock(spots.found.check.elapsed_s)
+    return replace(ahead, detail=join_words(f"{spots.said} at {checked}", ahead.detail))
 
 
 def _by_spots(moment: Moment, spots: SpotWords) -> AnswerView:

@@ -33,6 +33,8 @@ HINT = "the numbers off the thermometers: pit, then each probe. F1 shows all wor
 OVER = "the cook is over: reopen takes it up again, away says the leftovers are put away"
 STACK_WIDTH, STACK_HEIGHT = 110, 32
 LOW_HEIGHT = 21
+CHART_ROWS, OTHER_ROWS = 6, 7
+"""Least rows of a chart; rows of the top line, the log, the entry with a word, and the footer."""
 
 
 class Mode(Enum):
@@ -137,6 +139,7 @@ class TendScreen(CookScreen):
         self.query_one(Sheet).view = self.pages.view(now)
         over = self.live.saved.ended_at is not None
         self.query_one(EntryBox).hint = OVER if over else self.live.expected(now) or HINT
+        self._make_room()
         log = self.query_one(LogLines)
         log.empty_words = "Nothing logged yet. Type the first reading below."
         log.lines = self.live.lines(now)
@@ -146,10 +149,18 @@ class TendScreen(CookScreen):
             self.refresh_bindings()
 
     def _make_room(self) -> None:
-        """On a screen without room for both, a page leaves the answers one line each."""
+        """On a screen without room for both, a page leaves the answers one line each.
+
+        Where the answers leave no room for a chart that can be read, the log has it.
+        """
         stack, open_ = self.has_class("-stack"), self.pages.name is not None
         self.set_class(open_, "-page")
-        self.query_one(Answers).brief = self.size.height < LOW_HEIGHT or (open_ and not stack)
+        answers, size = self.query_one(Answers), self.size
+        answers.brief = size.height < LOW_HEIGHT or (open_ and not stack)
+        taken = answers.get_content_height(size, size, max(size.width - 2, 1))
+        notices = self.query_one(Notices)
+        taken += notices.get_content_height(size, size, max(size.width - 2, 1)) + OTHER_ROWS
+        self.set_class(not stack and size.height - taken < CHART_ROWS, "-words")
 
     # lines
 

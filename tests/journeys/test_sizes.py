@@ -36,6 +36,18 @@ async def test_the_four_answers_the_chart_the_log_and_the_entry_all_show(
         assert pilot.app.focused is pilot.app.screen.query_one("#entry")
 
 
+@pytest.mark.parametrize("height", range(16, 29))
+async def test_without_room_for_a_chart_the_log_has_it(stage: Stage, height: int) -> None:
+    stage.play("duck-autumn-afternoon", 104.0)
+    async with stage.app().run_test(size=(80, height)) as pilot:
+        await settle(pilot)
+        assert "The chart needs" not in text_of(pilot.app)
+        chart, log = (pilot.app.screen.query_one(kind) for kind in (FanChart, LogLines))
+        assert chart.display == (chart.size.height >= 6)
+        assert log.size.height >= 1
+        assert any("pit 137 °C, breast 48 °C" in row for row in rows_of(pilot.app))
+
+
 async def test_large_figures_appear_where_there_is_room(stage: Stage) -> None:
     stage.play("duck-autumn-afternoon", 104.0)
     heights = []

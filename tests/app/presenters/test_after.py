@@ -176,7 +176,7 @@ def test_spots_before_the_probe_is_there_stand_beside_the_forecast() -> None:
     low = saved_cook(events=[spot_line(98, "thigh 60 °C, breast 65 °C")])
     done = shown(forecast(), saved=low).done
     assert done.clock == "16:00"
-    assert done.detail.startswith("not yet: thigh 14 °C below target and 1 more; lowest thigh")
+    assert done.detail.startswith("not yet: thigh 14 °C below target and 1 more at 14:38; ready")
 
 
 def test_a_spot_below_the_published_minimum_keeps_its_caution_after_the_pull() -> None:
