@@ -247,3 +247,46 @@ def test_two_pieces_one_on_the_fire_already() -> None:
     again = {d.piece.name: d.on_at for d in day.pieces}
     assert again[second.piece.name] == second.on_at, "the fire is hot already"
     assert day.conflict(ConflictKey.MEAT_ON_LATE) is None
+
+
+PINNED = st.dictionaries(
+    st.tuples(st.sampled_from(StepKey), st.sampled_from(["duck", "leg_of_lamb", None])),
+    st.tuples(st.integers(-4000, 4000), st.booleans()),
+    max_size=7,
+)
+
+
+@settings(max_examples=150, deadline=None)
+@given(
+    pinned=PINNED,
+    now_min=st.integers(-3000, 3000),
+    state=st.sampled_from(MeatState),
+    brine=st.sampled_from(Brine),
+)
+def test_any_ticks_and_moves_leave_a_day_in_order(
+    pinned: dict[tuple[StepKey, str | None], tuple[int, bool]],
+    now_min: int,
+    state: MeatState,
+    brine: Brine,
+) -> None:
+    """Whatever a person ticks or moves, at whatever time: a plan, in order, pins where they are."""
+    pins = {
+        step_id(key, piece): Pin(_later(MEAL, minutes), done)
+        for (key, piece), (minutes, done) in pinned.items()
+    }
+    wish = DayWish(
+        (_piece(state=state, brine=brine), _piece("leg_of_lamb")), MEAL, _later(MEAL, now_min),
+        pins=pins,
+    )  # fmt: skip
+    day = plan_day(wish, forecast_of=made_forecast)
+    assert [s.at for s in day.steps] == sorted(s.at for s in day.steps)
+    for step in day.steps:
+        assert step.early <= step.at <= step.late, step
+        if step.id in pins:
+            assert step.at == pins[step.id].at
+            assert step.done == pins[step.id].done
+    for piece in day.pieces:
+        assert 0.0 <= piece.chance <= 1.0
+    for conflict in day.conflicts:
+        for remedy in conflict.remedies:
+            assert remedy.by is None or remedy.by.utcoffset() == timedelta(0)

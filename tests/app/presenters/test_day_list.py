@@ -7,11 +7,20 @@ from textwrap import wrap
 from zoneinfo import ZoneInfo
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from app.day_pieces import numbered, read_piece
 from app.display import Display
-from app.presenters.day_list import RowKind, conflict_lines, next_step, present_day
-from core.day_values import Dayline, DayWish, Pin
+from app.presenters.day_list import (
+    RowKind,
+    conflict_lines,
+    detail_words,
+    next_step,
+    present_day,
+)
+from app.presenters.dayline import dayline_text
+from core.day_values import Dayline, DayWish, Pin, StepKey, step_id
 from core.dayline import plan_day
 from core.units import MassUnit, TemperatureUnit
 from tests.core.day_fakes import made_forecast
@@ -80,3 +89,32 @@ def test_conflicts_never_take_more_room_than_there_is_and_say_what_is_missing(
 
 def test_a_day_without_conflicts_takes_no_room() -> None:
     assert conflict_lines(present_day(_day("ham 15lb"), SHOW, NOW).whole, 78, 8) == ()
+
+
+@settings(max_examples=80, deadline=None)
+@given(
+    pinned=st.dictionaries(
+        st.tuples(st.sampled_from(StepKey), st.sampled_from(["duck", "ham", None])),
+        st.tuples(st.integers(-3000, 3000), st.booleans()),
+        max_size=7,
+    ),
+    now_min=st.integers(-2500, 2500),
+)
+def test_whatever_was_ticked_or_moved_is_worded(
+    pinned: dict[tuple[StepKey, str | None], tuple[int, bool]], now_min: int
+) -> None:
+    meal = NOW + timedelta(hours=30)
+    pins = {
+        step_id(key, piece): Pin(meal + timedelta(minutes=minutes), done)
+        for (key, piece), (minutes, done) in pinned.items()
+    }
+    now = meal + timedelta(minutes=now_min)
+    meat = numbered(read_piece(text, *UNITS, NOW, ZONE) for text in ("duck 5lb wet", "ham 9lb"))
+    day = plan_day(DayWish(meat, meal, now, pins=pins), forecast_of=made_forecast)
+    view = present_day(day, SHOW, now)
+    text = dayline_text(view.whole)
+    for odd in ("None", "nan", "inf ", "\u2014"):
+        assert odd not in text
+    for step in view.whole.steps:
+        assert detail_words(step)
+    conflict_lines(view.whole, 78, 8)
