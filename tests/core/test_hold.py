@@ -47,9 +47,7 @@ def test_time_above_counts_from_the_pull_along_straight_lines() -> None:
     assert earlier.fell_s is None
 
 
-def test_below_it_all_along_counts_from_the_pull_and_a_rise_ends_that() -> (
-    None
-):
+def test_below_it_all_along_counts_from_the_pull_and_a_rise_ends_that() -> None:
     rare = hold_of(cook((95, 55.0), (110, 58.0), (120, 57.0)), "eye", 130 * MINUTE)
     assert rare is not None
     assert (rare.above_s, rare.fell_s) == (0.0, 100 * MINUTE)
