@@ -24,7 +24,7 @@ from storage.salvage import salvage
 from storage.store import open_store
 from tests.storage.samples import GOOSE, NOW, happened, typed
 
-SHORT, LONG = 60, 6000
+SHORT, LONG = 60, 3000
 CASES = (1, 2, 3)
 
 
@@ -41,8 +41,21 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> bytes:
     return store.path.read_bytes()
 
 
-def attack(folder: Path, data: bytes, *, salvages: bool) -> str:
-    """Open, read, examine and salvage one damaged file; returns how it went."""
+def contents(path: Path) -> list[object]:
+    """All that `attack` reads of a sound file."""
+    store = open_store(path, now=NOW)
+    found: list[object] = [store.cooks(), store.cook_in_hand()]
+    found += [read(n) for read in (store.cook, store.export_document) for n in CASES]
+    store.close()
+    return found
+
+
+def attack(folder: Path, data: bytes, expected: list[object], *, salvages: bool) -> str:
+    """Open, read, examine and salvage one damaged file; returns how it went.
+
+    A flipped bit inside a number or a letter makes another good one: SQLite keeps no checksums, so
+    that is "unseen". It is counted, not hidden.
+    """
     folder.mkdir()
     path = folder / "cooks.sqlite3"
     path.write_bytes(data)
@@ -56,13 +69,16 @@ def attack(folder: Path, data: bytes, *, salvages: bool) -> str:
         outcome = "read"
         reads: list[Callable[[], object]] = [store.cooks, store.cook_in_hand]
         reads += [partial(read, n) for read in (store.cook, store.export_document) for n in CASES]
+        seen = []
         for read in reads:
             try:
-                read()
+                seen.append(read())
             except StorageError as error:
                 assert str(error)
                 outcome = "told"
         store.close()
+        if outcome == "read" and seen != expected:
+            outcome = "unseen"
     path.write_bytes(data)
     out = io.StringIO()
     shell = Shell({"DONEBY_DATA": str(path)}, lambda: NOW, out=out, err=out)
@@ -88,7 +104,9 @@ def attack(folder: Path, data: bytes, *, salvages: bool) -> str:
 
 def flip(folder: Path, made: bytes, rounds: int, seed: int) -> dict[str, int]:
     """One bit flipped in each of so many files; first page and heads of pages more often."""
-    dice, seen = random.Random(seed), dict.fromkeys(("refused", "told", "read"), 0)
+    dice, seen = random.Random(seed), dict.fromkeys(("refused", "told", "unseen", "read"), 0)
+    folder.joinpath("whole.sqlite3").write_bytes(made)
+    expected = contents(folder / "whole.sqlite3")
     for number in range(rounds):
         place = dice.randrange(len(made))
         if number % 3 == 1:
@@ -98,14 +116,14 @@ def flip(folder: Path, made: bytes, rounds: int, seed: int) -> dict[str, int]:
         data = bytearray(made)
         data[place] ^= 1 << dice.randrange(8)
         place_of_it = folder / str(number)
-        seen[attack(place_of_it, bytes(data), salvages=number % 10 == 0)] += 1
+        seen[attack(place_of_it, bytes(data), expected, salvages=number % 10 == 0)] += 1
         shutil.rmtree(place_of_it)
     return seen
 
 
 def test_a_flipped_bit_is_told_or_does_no_harm(tmp_path: Path, made: bytes) -> None:
     seen = flip(tmp_path, made, SHORT, seed=5)
-    assert all(seen.values()), f"the attack is too weak: {seen}"
+    assert seen["refused"] and seen["told"] and seen["read"], f"the attack is too weak: {seen}"
 
 
 @pytest.mark.long
@@ -116,7 +134,7 @@ def test_flipped_bits_by_the_thousand(tmp_path: Path, made: bytes) -> None:
 def test_a_file_cut_off_at_every_page_is_told(tmp_path: Path, made: bytes) -> None:
     pages = len(made) // 4096
     outcomes = [
-        attack(tmp_path / f"{kept}-{more}", made[: 4096 * kept + more], salvages=kept % 6 == 3)
+        attack(tmp_path / f"{kept}-{more}", made[: 4096 * kept + more], [], salvages=kept % 6 == 3)
         for kept in range(pages)
         for more in (0, 1, 2000)
         if kept or more
