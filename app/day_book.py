@@ -46,6 +46,7 @@ EVENT_STEPS = {
 SHARED = frozenset({StepKey.LIGHT, StepKey.FIRE_STEADY, StepKey.SMOKE})
 NOTE_WORDS = {
     StepKey.THAW: "put to thaw",
+    StepKey.THAW_FINISH: "into cold water",
     StepKey.BRINE_IN: "into the brine",
     StepKey.BRINE_OUT: "out of the brine",
     StepKey.DRY_SALT: "salted",

@@ -18,8 +18,8 @@ PRODUCT = "-//doneby//dayline//EN"
 NAMESPACE = uuid5(NAMESPACE_URL, "urn:doneby:dayline")
 SHORTEST = timedelta(minutes=5)
 LONG_AHEAD = frozenset({
-    StepKey.THAW, StepKey.BRINE_IN, StepKey.BRINE_OUT, StepKey.DRY_SALT, StepKey.LIGHT,
-    StepKey.MEAT_ON,
+    StepKey.THAW, StepKey.THAW_FINISH, StepKey.BRINE_IN, StepKey.BRINE_OUT, StepKey.DRY_SALT,
+    StepKey.LIGHT, StepKey.MEAT_ON,
 })  # fmt: skip
 """Steps that need something made ready first: called a quarter of an hour ahead."""
 

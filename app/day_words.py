@@ -23,6 +23,8 @@ AHEAD = timedelta(minutes=5)
 FAR = timedelta(days=14)
 NAMES = {
     "thaw": StepKey.THAW,
+    "water": StepKey.THAW_FINISH,
+    "cold water": StepKey.THAW_FINISH,
     "brine": StepKey.BRINE_IN,
     "brine in": StepKey.BRINE_IN,
     "brine out": StepKey.BRINE_OUT,

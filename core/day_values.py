@@ -37,6 +37,7 @@ class StepKey(StrEnum):
     """The steps of a day, in their usual order."""
 
     THAW = "thaw"
+    THAW_FINISH = "thaw_finish"
     BRINE_IN = "brine_in"
     BRINE_OUT = "brine_out"
     DRY_SALT = "dry_salt"

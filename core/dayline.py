@@ -57,7 +57,8 @@ CAUTIONS = (
     "raw_meat_cold", "coldest_spot", "local_codes", "charcoal_outdoors", "hot_coals_and_fat",
 )  # fmt: skip
 PAST_ONCE_ON = frozenset({
-    StepKey.THAW, StepKey.BRINE_IN, StepKey.BRINE_OUT, StepKey.DRY_SALT, StepKey.RUB,
+    StepKey.THAW, StepKey.THAW_FINISH, StepKey.BRINE_IN, StepKey.BRINE_OUT, StepKey.DRY_SALT,
+    StepKey.RUB,
 })  # fmt: skip
 """What is behind a piece that is on the fire."""
 

@@ -115,9 +115,13 @@ def _remedy_words(day: Dayline, remedy: Remedy, display: Display) -> str:
     chance = f", {in_ten(n['chance'])} ready" if "chance" in n else ""
     match remedy.key:
         case RemedyKey.COLD_WATER:
+            takes, change = rough_span(n["thaw_high_s"]), span(WATER_CHANGE_S)
+            if by and n["share"] < 1.0:
+                return (
+                    f"in the refrigerator until {by}, then what is still frozen in cold water, "
+                    f"changed every {change}: takes about {takes}."
+                )
             start = f"from {by} at the latest" if by else "from now on"
-            takes = rough_span(n["thaw_high_s"])
-            change = span(WATER_CHANGE_S)
             return f"thaw in cold water, changed every {change}, {start}: takes about {takes}."
         case RemedyKey.FROM_FROZEN:
             return f"roast it frozen: half as long again at least, to eat at {by}."

@@ -9,14 +9,16 @@ from app.presenters.words import in_ten
 from core.day_values import Dayline, Step, StepKey
 
 BY_HAND = frozenset({
-    StepKey.THAW, StepKey.BRINE_IN, StepKey.BRINE_OUT, StepKey.DRY_SALT, StepKey.RUB,
-    StepKey.LIGHT, StepKey.FIRE_STEADY, StepKey.SMOKE, StepKey.CARVE, StepKey.LEFTOVERS,
+    StepKey.THAW, StepKey.THAW_FINISH, StepKey.BRINE_IN, StepKey.BRINE_OUT, StepKey.DRY_SALT,
+    StepKey.RUB, StepKey.LIGHT, StepKey.FIRE_STEADY, StepKey.SMOKE, StepKey.CARVE,
+    StepKey.LEFTOVERS,
 })  # fmt: skip
 """Steps whose range is a choice; the others have the range of 8 in 10 cooks."""
 
 
 BEHIND = {
     StepKey.THAW: "thawing begun",
+    StepKey.THAW_FINISH: "into cold water",
     StepKey.BRINE_IN: "into the brine",
     StepKey.BRINE_OUT: "out of the brine",
     StepKey.DRY_SALT: "salted",
@@ -60,6 +62,12 @@ class _KitchenWords:
             what = f"thaw in cold water, wrapped watertight, changed every {change}"
             return what, f"{takes}; cook as soon as it is thawed"
         return "thaw in the refrigerator", f"{takes}; keeps a day or two there after that"
+
+    def thaw_finish(self, step: Step) -> tuple[str, str]:
+        change = span(self._number(step, "change_water_s"))
+        takes = rough_span(self._number(step, "thaw_high_s"))
+        what = f"what is still frozen into cold water, wrapped watertight, changed every {change}"
+        return what, f"about {takes}; cook as soon as it is thawed"
 
     def brine_in(self, step: Step) -> tuple[str, str]:
         cold = self._display.temp(4.4)

@@ -25,7 +25,7 @@ from core.day_values import (
     step_id,
 )
 from core.dayline import plan_day
-from core.thaw import MeatState, ThawMethod
+from core.thaw import MeatState, ThawMethod, thaw_time
 from tests.core.day_fakes import made_forecast
 
 ZONE = ZoneInfo("Europe/Madrid")
@@ -224,6 +224,31 @@ def test_thawing_that_began_counts() -> None:
     part, full = dict(remedy.numbers)["thaw_high_s"], dict(whole.remedies[0].numbers)["thaw_high_s"]
     assert part < full, "what the refrigerator has done is done"
     assert late.conflict(ConflictKey.MEAT_ON_LATE) is None
+
+
+def test_too_little_time_in_the_refrigerator_is_finished_in_cold_water() -> None:
+    """USDA allows either way; what one has done the other need not do (even shares: no source)."""
+    turkey = _piece("whole_turkey", state=MeatState.FROZEN)
+    cold, water = (thaw_time(turkey.plan.mass_kg, method).high_s for method in ThawMethod)
+    now = NOW - timedelta(hours=24)
+    day = _day(turkey, now=now)
+    thaw, finish, on = (
+        _at(day, key) for key in (StepKey.THAW, StepKey.THAW_FINISH, StepKey.MEAT_ON)
+    )
+    assert thaw == now
+    shares = seconds_between(thaw, finish) / cold + seconds_between(finish, on) / water
+    assert 1.0 <= shares < 1.0 + 900.0 / water, "thawed ten minutes before it goes on"
+    conflict = day.conflict(ConflictKey.THAW_LATE)
+    assert conflict is not None
+    assert conflict.remedies[0].by == finish
+    moved = _at(day, StepKey.THAW_FINISH)
+    name = step_id(StepKey.THAW_FINISH, turkey.name).replace(":", "__")
+    thawing = step_id(StepKey.THAW, turkey.name).replace(":", "__")
+    done = _day(turkey, now=_later(moved, 5), **{
+        thawing: Pin(thaw, done=True), name: Pin(_later(moved, -30), done=True),
+    })  # fmt: skip
+    assert done.conflict(ConflictKey.THAW_LATE) is None
+    assert done.pieces[0].on_at == on
 
 
 @pytest.mark.parametrize("cut", ["whole_chicken", "salmon_side", "pork_shoulder"])
