@@ -32,7 +32,7 @@ from core.thaw import (
 READY_S = 600.0
 """Shortest time between thawed and on the fire that is planned with [s]."""
 
-WORTH_S = 2.0 * 3600.0
+WORTH_S = 6.0 * 3600.0
 """A shorter stay in the refrigerator before the water is not worth a step [s]."""
 
 _SURELY_COLD = 2.0
