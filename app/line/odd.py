@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from app.display import Display, span
+from app.line.odd_spots import about_pull, about_spots
 from app.line.slips import suggestion
 from app.line.values import TypedEvent
 from core.catalogue import body_of
@@ -78,6 +79,8 @@ class Known:
 def oddities(line: Candidate, known: Known) -> tuple[str, ...]:
     """What is odd about a line, in words; empty if nothing is."""
     found = [*_about_time(line, known), *_about_the_end(line, known)]
+    if line.events:
+        found += about_spots(line, known, dict(_last_meats(line, known)) | dict(line.meat_c))
     swapped = _swapped(line, known)
     if swapped:
         return (*found, swapped)
@@ -110,12 +113,13 @@ def _about_the_end(line: Candidate, known: Known) -> list[str]:
         return ["it was pulled before"] if EventKind.PULLED in kinds else []
     last = {**dict(_last_meats(line, known)), **dict(line.meat_c)}
     show = known.display
-    return [
+    short = [
         f"{probe.name} was last {show.reading(last[probe.name])}, "
         f"its target is {show.reading(probe.target_c)}"
         for probe in known.cook.probes
         if probe.name in last and last[probe.name] < probe.target_c - SHORT_OF_TARGET_C
     ]
+    return [*short, *about_pull(line, known, SHORT_OF_TARGET_C)]
 
 
 def _swapped(line: Candidate, known: Known) -> str:

@@ -147,13 +147,13 @@ def present_meat(moment: Moment, phase: Phase) -> AnswerView:
     if hold.last_s is not None and hold.last_c is not None:
         to_go = f"read {moment.display.reading(hold.last_c)} at {moment.clock(hold.last_s)}"
     several = len(moment.saved.cook.probes) > 1
-    words, detail, mark = _limit_words(moment, hold)
+    words, detail, mark = _limit_words(moment, hold, phase)
     if several:
         words = f"{hold.probe} {words}" if words else hold.probe
     return AnswerView("fire", "meat", clock, to_go, words, detail, mark)
 
 
-def _limit_words(moment: Moment, hold: Hold) -> tuple[str, str, Mark]:
+def _limit_words(moment: Moment, hold: Hold, phase: Phase) -> tuple[str, str, Mark]:
     """Above or below 140 °F, what follows, and how urgent that is."""
     hot = hot_words(moment)
     if hold.fell_s is not None:
@@ -167,13 +167,11 @@ def _limit_words(moment: Moment, hold: Hold) -> tuple[str, str, Mark]:
     if hold.below_s is None:
         return "", f"hot food is held at {hot} or above", Mark.FINE
     left_s = hold.below_s - moment.now_s
+    # while it rests nobody holds it hot: many a roast is carved below that
+    mark = Mark.SOON if phase is Phase.HELD and left_s <= HOT_SOON_S else Mark.FINE
     if left_s <= 60.0:
-        return f"probably below {hot} by now", "read it", Mark.SOON
-    return (
-        _until_words(moment, hold, hold.below_s),
-        "",
-        (Mark.SOON if left_s <= HOT_SOON_S else Mark.FINE),
-    )
+        return f"probably below {hot} by now", "read it", mark
+    return _until_words(moment, hold, hold.below_s), "", mark
 
 
 def _until_words(moment: Moment, hold: Hold, below_s: float) -> str:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from app.display import Display, plain_number, span
 from app.presenters.moment import Moment
 from core.catalogue import Minimum
+from core.come_up import HIGH_C, LOW_C, come_up
 from core.cook import Probe
 from core.spots import last_check
 from core.units import TemperatureUnit
@@ -37,6 +38,7 @@ def present_cautions(moment: Moment) -> tuple[str, ...]:
         *_early(moment),
         *_pulled_low(moment),
         *_spot_low(moment),
+        *_slow(moment),
         SPOTS,
         _raw_words(moment),
         CHARCOAL,
@@ -86,12 +88,33 @@ def _spot_low(moment: Moment) -> tuple[str, ...]:
     )
 
 
+def _slow(moment: Moment) -> tuple[str, ...]:
+    """The cores that took longer on their way up than the published limit."""
+    found = (
+        (probe.name, come_up(_believed(moment, probe.name), moment.now_s))
+        for probe in moment.saved.cook.probes
+    )
+    show = moment.display
+    between = f"{show.whole(LOW_C)} and {show.temp(HIGH_C)}"
+    return tuple(
+        f"{name} was between {between} for {span(slow.elapsed_s)}; the published limit is "
+        f"{span(slow.limit_s)}, written for plants ({slow.source})."
+        for name, slow in found
+        if slow.over
+    )
+
+
 def _believed_temps(moment: Moment, name: str) -> list[float]:
     """Readings of a probe [°C] without those that the forecast takes for slips."""
+    return [temp_c for _, temp_c in _believed(moment, name)]
+
+
+def _believed(moment: Moment, name: str) -> list[tuple[float, float]]:
+    """The same with their times [s]."""
     suspects = () if moment.forecast is None else moment.forecast.suspects
     doubted = {suspect.elapsed_s for suspect in suspects if suspect.probe == name}
     read = [(r.elapsed_s, r.of(name)) for r in moment.saved.cook.readings]
-    return [temp_c for at, temp_c in read if temp_c is not None and at not in doubted]
+    return [(at, temp_c) for at, temp_c in read if temp_c is not None and at not in doubted]
 
 
 def below_minimum(probe: Probe, minimum: Minimum) -> bool:

@@ -160,3 +160,31 @@ def test_a_cut_of_unknown_shape_is_not_judged_by_its_speed() -> None:
     odd_plan = Plan("other", 2.0, 140.0)
     cook = Cook(odd_plan, PROBES, (reading_f(60, 285, breast=70),))
     assert ask(61, 285, cook=cook, breast=150) == ()
+
+
+# spots
+
+
+def ask_spots(minute: float, note: str, *, cook: Cook = COOK) -> tuple[str, ...]:
+    line = Candidate(minutes(minute), None, (), (TypedEvent(EventKind.SPOT_CHECK, note),))
+    return oddities(line, Known(cook, None, DISPLAY_F))
+
+
+def test_spots_far_from_the_probes_are_asked_about_and_near_ones_are_not() -> None:
+    # the probes last showed 95 and 90 °F; 35 K are 63 °F
+    assert ask_spots(61, "wing 38 °C, thigh 33 °C") == ()
+    (odd,) = ask_spots(61, "thigh 168 °F, wing 100 °F")
+    assert odd == "thigh 168 °F is far from the 90 to 95 °F of the probes"
+    assert ask_spots(5, "thigh 168 °F", cook=Cook(PLAN, PROBES)) == (), "nothing to compare with"
+
+
+def test_a_pull_against_the_last_check_is_asked_about() -> None:
+    hot = (*COOK.readings, reading_f(170, 300, breast=166, thigh=177))
+    checked = Event(minutes(171), EventKind.SPOT_CHECK, "thigh 70 °C, breast 75 °C")
+    cook = Cook(PLAN, PROBES, hot, (checked,))
+    (odd,) = ask(172, cook=cook, events=(EventKind.PULLED,))
+    assert odd == "thigh was 158 °F when checked, 18 °F below its target"
+    again = Event(minutes(175), EventKind.SPOT_CHECK, "thigh 80 °C, breast 76 °C")
+    assert (
+        ask(176, cook=Cook(PLAN, PROBES, hot, (checked, again)), events=(EventKind.PULLED,)) == ()
+    )

@@ -64,7 +64,11 @@ def test_while_it_rests_the_fire_gives_way_to_the_meat() -> None:
     assert (meat.label, meat.clock, meat.mark) == ("meat", "75 °C", Mark.FINE)
     # 76 °C at minute 120, falling 0.2 K a minute: 60 °C at minute 200, and 2 K either side
     assert meat.range == "above 60 °C until about 16:20 (16:10 to 16:30)"
+    assert shown(forecast(fans=[HOT], now=115), 115, saved).fire.mark is Mark.FINE
+    # held and nearly at 60 °C it calls; while it rests it may cool as it likes
     assert shown(forecast(fans=[HOT], now=185), 185, saved).fire.mark is Mark.SOON
+    long_rest = saved_cook(plan=replace(PLAN, rest_s=7200.0), readings=[READ_AT_PULL], events=REST)
+    assert shown(forecast(fans=[HOT], now=185), 185, long_rest).fire.mark is Mark.FINE
 
 
 def test_held_it_counts_the_hot_time_and_waits_for_the_meal() -> None:

@@ -6,7 +6,7 @@ import pytest
 
 from app.presenters.answers import Mark
 from core.answers import Holdback, Suspect
-from core.cook import Plan, Probe
+from core.cook import Plan, Probe, Reading
 from core.units import f_to_c
 from tests.app.fakes import (
     DISPLAY_F,
@@ -99,3 +99,19 @@ def test_standing_cautions_and_no_verdict() -> None:
     for needed in ("several spots", "local codes", "carbon monoxide", "raw poultry", "40 °F"):
         assert needed in text
     assert " safe " not in f" {text.lower()} "
+
+
+def test_a_core_that_took_too_long_on_its_way_up_keeps_a_caution() -> None:
+    # FSIS-GD-2021-14: between 50 and 130 °F (10 and 54.4 °C) for no more than six hours
+    def cautions(hours: float) -> list[str]:
+        warm = [Reading(0.0, None, (("breast", 5.0),)), Reading(600.0, None, (("breast", 10.0),)),
+                Reading(600.0 + 3600.0 * hours, None, (("breast", 54.0),))]  # fmt: skip
+        saved = saved_cook(readings=warm)
+        return [c for c in shown(None, 20 + 60 * hours, saved).cautions if "published limit" in c]
+
+    assert cautions(5.5) == []
+    (words,) = cautions(6.5)
+    assert words.startswith(
+        "breast was between 10 and 54 °C for 6 h 40 min; the published limit is"
+    )
+    assert "FSIS-GD-2021-14" in words
