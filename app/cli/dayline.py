@@ -30,7 +30,13 @@ from app.day_wish import KeptWish
 from app.day_words import Ticked, read_day_line
 from app.display import Display
 from app.learned import Learning
-from app.presenters.dayline import dayline_object, dayline_text, present_dayline
+from app.presenters.day_list import conflict_lines, detail_words, next_step, present_day
+from app.presenters.dayline import (
+    DaylineView,
+    dayline_object,
+    dayline_text,
+    present_dayline,
+)
 from app.settings import usual_units
 from core.catalogue import cut_named
 from core.day_values import Dayline, DayWish, Piece
@@ -222,12 +228,28 @@ def _tell(shown: _Shown, options: argparse.Namespace, shell: Shell) -> None:
         found = dayline_object(shown.day, view, shown.display)
         shell.say(json.dumps(found, indent=1))
         return
+    if options.next:
+        for line in _next_lines(shown, view):
+            shell.say(line)
+        return
     shell.say(dayline_text(view))
     if shown.opened is not None:
         saved_day = shown.opened.saved
         shell.say(f"\nKept as day {saved_day.id}: {saved_day.title}.")
         for name, saved in shown.opened.cooks.items():
             shell.say(f"{name} is cook {saved.id}: {saved.title}")
+
+
+def _next_lines(shown: _Shown, view: DaylineView) -> list[str]:
+    """What is in the way, the chance, and the step that waits."""
+    whole = present_day(shown.day, shown.display, shown.day.wish.now)
+    lines = [*conflict_lines(view, 10_000, 10_000), *whole.summary]
+    index = next_step(shown.day)
+    if index is None:
+        return [*lines, "Nothing more is to be done."]
+    step = view.steps[index]
+    day = "" if step.day == whole.today else f"{step.day} "
+    return [*lines, f"Next: {day}{detail_words(step)}"]
 
 
 def _write_calendar(shown: _Shown, name: str, shell: Shell) -> None:
@@ -239,6 +261,11 @@ def _write_calendar(shown: _Shown, name: str, shell: Shell) -> None:
     place = day_name(shown.day, None if saved is None else saved.id,
                      None if saved is None else saved.created_at)  # fmt: skip
     text = calendar_bytes(shown.day, view, place).decode("utf-8")
+    if name == "-":
+        # not through `say`: a calendar is data, with line ends of its own
+        if shell.out is not None:
+            shell.out.write(text)
+        return
     path = Path(name)
     try:
         write_whole(path, text)

@@ -129,11 +129,19 @@ def form_of(kept: KeptWish, zone: tzinfo) -> DayText:
         piece=piece,
         state=first.state,
         brine=first.brine,
-        meal=f"{local:%Y-%m-%dT%H:%M}",
+        meal=_meal_words(local, wish.now, zone),
         people="" if wish.people is None else str(wish.people),
         chance=plain_number(100.0 * wish.chance, 0),
         others="; ".join(piece_words(other, show) for other in others),
     )
+
+
+def _meal_words(local: datetime, now: datetime, zone: tzinfo) -> str:
+    """The meal as a person would type it; a date where a weekday would not be plain."""
+    days = (local.date() - now.astimezone(zone).date()).days
+    if 0 <= days < 6 and local > now:
+        return f"{WEEKDAYS[local.weekday()]} {local:%H:%M}"
+    return f"{local:%Y-%m-%dT%H:%M}"
 
 
 class _Errors:

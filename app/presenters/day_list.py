@@ -9,7 +9,7 @@ from textwrap import wrap
 
 from app.day_words import DayChange, Ticked
 from app.display import Display
-from app.presenters.dayline import DaylineView, StepView, meal_words, present_dayline
+from app.presenters.dayline import DaylineView, StepView, day_name, meal_words, present_dayline
 from app.presenters.words import in_ten, join_words
 from core.day_values import Dayline, Step, StepKey
 
@@ -62,6 +62,8 @@ class DayView:
         A line for each piece: when it goes on and its chance.
     rows : tuple of DayRow
     whole : DaylineView
+    today : str
+        The heading of today's steps.
     """
 
     title: str
@@ -69,6 +71,7 @@ class DayView:
     summary: tuple[str, ...]
     rows: tuple[DayRow, ...]
     whole: DaylineView
+    today: str
 
 
 def present_day(day: Dayline, display: Display, now: datetime) -> DayView:
@@ -80,6 +83,7 @@ def present_day(day: Dayline, display: Display, now: datetime) -> DayView:
         summary=_summary(day, display),
         rows=_rows(day, whole, display, now),
         whole=whole,
+        today=day_name(display.local(now)),
     )
 
 
@@ -168,8 +172,9 @@ def _rows(day: Dayline, whole: DaylineView, display: Display, now: datetime) -> 
             rows.append(DayRow(RowKind.NOW, display.clock(now), "now"))
         if view.day != shown:
             shown = view.day
-            rows.insert(len(rows) - _behind_now(rows, shown, display, now),
-                        DayRow(RowKind.DAY, "", shown))  # fmt: skip
+            # the line for now belongs under the heading of today
+            under = rows and rows[-1].kind is RowKind.NOW and shown == day_name(display.local(now))
+            rows.insert(len(rows) - bool(under), DayRow(RowKind.DAY, "", shown))
         state = view.state or (_waiting(step, now) if index == following else "")
         who = f"{view.piece}: " if view.piece else ""
         rows.append(DayRow(RowKind.STEP, view.clock, f"{who}{view.text}", state,
@@ -178,12 +183,6 @@ def _rows(day: Dayline, whole: DaylineView, display: Display, now: datetime) -> 
     if not told_now:
         rows.append(DayRow(RowKind.NOW, display.clock(now), "now"))
     return tuple(rows)
-
-
-def _behind_now(rows: list[DayRow], shown: str, display: Display, now: datetime) -> int:
-    """1 if the line for now belongs under the heading that comes, since it is that day."""
-    today = f"{display.local(now):%Y-%m-%d}"
-    return int(bool(rows) and rows[-1].kind is RowKind.NOW and shown.endswith(today))
 
 
 def _waiting(step: Step, now: datetime) -> str:

@@ -81,11 +81,12 @@ def meal_words(day: Dayline, display: Display) -> str:
 def _headline(day: Dayline, display: Display) -> str:
     wish = day.wish
     at = display.local(wish.serve_at)
-    eat = f"{_day_name(at)} {at:%H:%M}"
+    eat = f"{day_name(at)} {at:%H:%M}"
     return f"{meal_words(day, display)}, to eat {eat}, wanted ready by then: {in_ten(wish.chance)}"
 
 
-def _day_name(local: datetime) -> str:
+def day_name(local: datetime) -> str:
+    """``Sun 2026-05-10``."""
     return f"{WEEKDAYS[local.weekday()]} {local:%Y-%m-%d}"
 
 
@@ -95,7 +96,7 @@ def _step(day: Dayline, step: Step, display: Display) -> StepView:
     return StepView(
         id=step.id,
         key=step.key.value,
-        day=_day_name(local),
+        day=day_name(local),
         clock=f"{local:%H:%M}",
         piece=step.piece if step.piece and len(day.pieces) > 1 else "",
         text=text,

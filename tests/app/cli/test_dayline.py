@@ -173,6 +173,16 @@ def test_a_calendar_file(terminal: Terminal) -> None:
     assert nowhere.code == 1 and "could not be written" in nowhere.err
 
 
+def test_what_comes_next_in_a_few_lines(terminal: Terminal) -> None:
+    terminal.ok(*LAMB, "--save")
+    lines = terminal.ok("dayline", "--next").out.splitlines()
+    assert lines[0].startswith("meat on Sun ") and "wanted 9 in 10" in lines[0]
+    assert lines[1].startswith("Next: Sun 2026-05-10 ") and "rub it" in lines[1]
+    assert len(lines) == 2
+    printed = terminal.ok("dayline", "--ics", "-").out
+    assert printed.startswith("BEGIN:VCALENDAR\r\n")
+
+
 def test_what_does_not_go_together_is_refused(terminal: Terminal) -> None:
     assert "no day is planned" in terminal.run("dayline").err
     assert "leave the cut out" in terminal.run(*LAMB, "--tick", "fire").err
