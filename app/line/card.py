@@ -29,8 +29,7 @@ CARD: tuple[CardPart, ...] = (
     _part(
         "Readings",
         ("305 128  305 - 131", "pit, then the probes in their order; - skips one"),
-        ("pit 310", "a name picks one, or more: pit 310 breast 131"),
-        ("52c  126f", "C or F when it is not the cook's; 52,5 is 52.5"),
+        ("pit 310  52c  126f", "a name picks one; C or F when it is not the cook's"),
     ),
     _part(
         "When (else now)",
