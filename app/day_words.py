@@ -214,6 +214,8 @@ def _time(words: str, near: datetime, now: datetime, zone: tzinfo) -> datetime:
     match = _DAY.fullmatch(words)
     if match is None:
         return read_start(words, near, zone)
+    if not match[2][:1].isdigit():
+        raise Refusal(f"found {shown(words)}", CLOCK_RULE)
     local = near.astimezone(zone)
     wanted = [day.lower() for day in WEEKDAYS].index(match[1].lower())
     for away in sorted(range(-7, 8), key=abs):

@@ -104,6 +104,8 @@ def test_shifts_and_ways_back() -> None:
         ("carve 12:00", "follows"),
         ("pull leg 12:00", "the meat decides"),
         ("bananas", "found"),
+        ("fire fri", "found 'fri'"),
+        ("fire fri now", "found 'fri now'"),
         ("brine fri 27:00", "found"),
         ("done fire bananas", "found"),
     ],
