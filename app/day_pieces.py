@@ -21,6 +21,7 @@ from core.day_values import Brine, Piece
 from core.thaw import MeatState
 from core.units import MassUnit, TemperatureUnit
 from storage.errors import shown
+from storage.limits import YEARS
 
 PIECE_RULE = "CUT WEIGHT, then any of frozen, partly, wet, dry, pit=T, target=T, glaze=T, rest=MIN"
 STATES = {state.value: state for state in MeatState}
@@ -34,6 +35,7 @@ FIELDS = {
     "probe": "probes",
 }
 NONE = "none"
+FAR = timedelta(days=366)
 
 
 def read_piece(
@@ -132,7 +134,10 @@ def read_day_meal(text: str, now: datetime, zone: tzinfo) -> datetime:
     clean = text.strip()
     day = next((d for d in WEEKDAYS if clean.lower().startswith(d.lower())), None)
     if day is None:
-        return read_meal(clean, now, zone)
+        at = read_meal(clean, now, zone)
+        if not YEARS[0] < at.year < YEARS[1] or at > now + FAR:
+            raise Refusal(f"meal {shown(text)}", "a day is planned up to a year ahead")
+        return at
     clock = clean[len(day) :].lstrip("abcdefghijklmnopqrstuvwxyz").strip(" ,")
     today = now.astimezone(zone).date()
     for ahead in range(8):

@@ -16,6 +16,7 @@ from app.line.values import Refusal
 from app.localtime import with_offset
 from core.day_values import Dayline, Step, StepKey
 from storage.errors import shown
+from storage.limits import YEARS
 
 AHEAD = timedelta(minutes=5)
 """A step is ticked so much ahead of the clock at most: a watch that is fast."""
@@ -72,6 +73,7 @@ RULE = (
     "the steps are called " + ", ".join(dict.fromkeys(NAMES))
 )
 _SHIFT = re.compile(r"([+-])\s*(.+)")
+_CLOCK = re.compile(r"[0-9]{1,2}(?:[:.h][0-9]{2})?\s*(?:am|pm)?")
 _DAY = re.compile(rf"({'|'.join(WEEKDAYS)})[a-z]*,?\s*(.*)", re.IGNORECASE)
 
 
@@ -213,8 +215,11 @@ def _time(words: str, near: datetime, now: datetime, zone: tzinfo) -> datetime:
         return now + (span if shift[1] == "+" else -span)
     match = _DAY.fullmatch(words)
     if match is None:
-        return read_start(words, near, zone)
-    if not match[2][:1].isdigit():
+        at = read_start(words, near, zone)
+        if not YEARS[0] < at.year < YEARS[1]:
+            raise Refusal(f"found {shown(words)}", CLOCK_RULE)
+        return at
+    if not _CLOCK.fullmatch(match[2]):
         raise Refusal(f"found {shown(words)}", CLOCK_RULE)
     local = near.astimezone(zone)
     wanted = [day.lower() for day in WEEKDAYS].index(match[1].lower())

@@ -73,6 +73,8 @@ def test_bad_words_are_refused_with_what_is_allowed(terminal: Terminal) -> None:
         assert result.code == 2, more
         assert said in result.err
     assert terminal.run("dayline", "ham").code == 2
+    for never in ("9999-12-31T23:00", "0001-01-01T00:00+14:00", "2028-05-09T13:00"):
+        assert terminal.run("dayline", "ham", "--meal", never).code == 2, never
     assert terminal.run("dayline", "unicorn", "--meal", "18:00").code == 2
 
 
