@@ -18,7 +18,7 @@ from core.errors import CoreError
 from core.thaw import MeatState, ThawMethod
 from core.units import MassUnit, TemperatureUnit
 from storage.errors import InvalidEntry, StorageError
-from storage.limits import check_mix, check_plan, check_probes
+from storage.limits import YEARS, check_label, check_mix, check_plan, check_probes
 
 VERSION = 1
 T = TypeVar("T")
@@ -178,8 +178,11 @@ def _piece(read: _Reader) -> Piece:
             for i, item in enumerate(read.items("probes"))
         )
     )
+    if not probes:
+        raise WishError(f"{read.place}.probes", [], "at least one is needed")
     check_plan(plan)
     check_probes(probes)
+    check_label("name", read.text("name"))
     body_of(plan)
     thaw = read.found.get("thaw")
     return Piece(
@@ -214,7 +217,7 @@ class _Reader:
         if value is None:
             return None
         good = isinstance(value, int if kind is int else int | float)
-        if not good or isinstance(value, bool):
+        if not good or isinstance(value, bool) or not abs(value) < 1e12:
             raise self._wrong(key, "a number is needed")
         return kind(value)  # type: ignore[call-arg]  # int or float
 
@@ -232,6 +235,8 @@ class _Reader:
             at = datetime.min  # noqa: DTZ901  has no offset, which is refused below
         if at.utcoffset() is None or abs(at.utcoffset() or timedelta()) > timedelta(hours=26):
             raise self._wrong(key, "a time with its offset is needed")
+        if not YEARS[0] < at.year < YEARS[1]:
+            raise self._wrong(key, f"a year after {YEARS[0]} and before {YEARS[1]} is needed")
         return at
 
     def choice(self, key: str, kind: type[T]) -> T:
