@@ -14,6 +14,7 @@ from fractions import Fraction
 from app.display import plain_number
 from app.line.values import Refusal
 from core.brine import Mix
+from core.errors import InvalidValue
 from core.ingredients import SALTS, SOLVENTS, SUGARS, Ingredient, Kind, Unit
 from storage.errors import shown
 from storage.limits import MIX_LINES
@@ -107,7 +108,8 @@ class MixLine:
 
 
 def kitchen_number(value: float) -> str:
-    """An amount with three figures: ``0.125``, ``1.5``, ``120``."""
+    """An amount with three figures: ``0.125``, ``1.5``, ``120``; at least a thousandth."""
+    value = max(value, 0.001)
     whole = len(str(int(value))) if value >= 1.0 else 0
     text = plain_number(value, max(3 - whole, 0))
     # three decimals behind a figure other than 0 would be taken for a thousands mark
@@ -138,7 +140,10 @@ def read_mix_line(text: str) -> MixLine:
     name = name[3:] if name.lower().startswith("of ") else name
     if not name:
         raise Refusal(f"found {shown(clean)}", "after the amount stands what it is: 120 g salt")
-    ingredient = Ingredient(kind_of(name), amount * factor, kept, name)
+    try:
+        ingredient = Ingredient(kind_of(name), amount * factor, kept, name)
+    except InvalidValue as error:
+        raise Refusal(f"found {shown(clean)}", f"an amount is {error.allowed}") from None
     return MixLine(name, ingredient, None, word if factor == 1.0 else "")
 
 

@@ -24,6 +24,7 @@ from app.screens.writer import WriteDone, WriteFailed
 from app.widgets.choice import Choice
 from app.widgets.form_row import FormRow
 from core.cook import Plan
+from core.errors import InvalidValue
 from storage.values import Mix
 
 AUTO = "auto"
@@ -187,7 +188,12 @@ class MixScreen(Screen[None]):
         if meat_kg is None:
             self.query_one("#row-scale", FormRow).error = "say first what weight it is for now"
             return
-        self.query_one(TextArea).text = "\n".join(mix.scaled(wanted / meat_kg).texts)
+        try:
+            scaled = mix.scaled(wanted / meat_kg)
+        except InvalidValue as error:
+            self.query_one("#row-scale", FormRow).error = str(error)
+            return
+        self.query_one(TextArea).text = "\n".join(scaled.texts)
         self.query_one("#meat", Input).value = self.units.mass(wanted)
         self.query_one("#scale", Input).value = ""
 
