@@ -20,6 +20,9 @@ LEFTOVERS_SOON_S, LEFTOVERS_NOW_S = 30 * 60.0, 10 * 60.0
 FORGET_S = 6 * 3600.0
 """So long after serving nothing more is said of leftovers [s]."""
 
+COALS_S = 24 * 3600.0
+"""So long the ash may still hide hot coals (common practice, no source) [s]."""
+
 NO_TEMP = "--"
 
 
@@ -134,6 +137,8 @@ def warm_day(moment: Moment) -> str:
 def present_meat(moment: Moment, phase: Phase) -> AnswerView:
     """In the place of the fire: the meat off it, against the published hot-holding limit."""
     if phase in (Phase.SERVED, Phase.ENDED):
+        if moment.real_now_s - moment.now_s > COALS_S:
+            return AnswerView("fire", "fire", NO_TEMP, "out long since", "", "", Mark.FINE)
         return AnswerView(
             "fire", "coals", NO_TEMP, "let them burn out outdoors", "",
             "ash stays hot for a day and gives off carbon monoxide", Mark.FINE,

@@ -30,7 +30,7 @@ from app.widgets.sheet import Sheet
 from app.widgets.top import TopLine
 
 HINT = "the numbers off the thermometers: pit, then each probe. F1 shows all words"
-OVER = "the cook is over: reopen takes it up again, away says the leftovers are put away"
+OVER = "the cook is over. away: leftovers are put away; reopen: it is taken up again"
 STACK_WIDTH, STACK_HEIGHT = 110, 32
 LOW_HEIGHT = 21
 CHART_ROWS, OTHER_ROWS = 6, 7

@@ -119,6 +119,8 @@ def test_served_the_leftovers_are_counted_down() -> None:
     assert "throw away what stood out" in over.range
     assert shown(None, 700, served_cook()).look.range == "the cook is over"
     assert "carbon monoxide" in view.fire.detail
+    old = shown(None, 240 + 25 * 60, served_cook())
+    assert (old.fire.to_go, old.look.range) == ("out long since", "the cook is over")
 
 
 def test_leftovers_count_from_when_it_was_below_140_f_and_end_when_put_away() -> None:
