@@ -9,7 +9,6 @@ import tempfile
 from collections.abc import Callable, Iterable
 from datetime import datetime, tzinfo
 from functools import partial
-from logging.handlers import RotatingFileHandler
 from pathlib import Path
 from typing import ClassVar
 
@@ -28,6 +27,7 @@ from app.lately import leftovers_are_out
 from app.learned import Learning
 from app.leaving import LooseExecutor, leave
 from app.localtime import SYSTEM_ZONE, system_clock
+from app.logs import log_path, log_to, stop_log
 from app.presenters.alerts import AlertKind
 from app.presenters.start import FIRST_CUT, usual
 from app.presenters.tend import Notice
@@ -303,22 +303,6 @@ class DonebyApp(DayApp):
         self._close_messages_no_wait()
 
 
-def log_path(data: Path) -> Path:
-    """The log file beside a data file."""
-    return data.with_name(f"{data.stem}.log")
-
-
-def _log_to(path: Path) -> RotatingFileHandler:
-    """Write warnings and errors of all our rooms to a small private file."""
-    descriptor = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_APPEND, 0o600)
-    os.close(descriptor)
-    handler = RotatingFileHandler(path, maxBytes=500_000, backupCount=1, encoding="utf-8")
-    handler.setFormatter(logging.Formatter("%(asctime)s %(levelname)s %(name)s: %(message)s"))
-    for room in ("app", "storage", "core"):
-        logging.getLogger(room).addHandler(handler)
-    return handler
-
-
 def run(
     path: Path,
     clock: Clock = system_clock,
@@ -365,7 +349,7 @@ def _run(
     quiet: bool,
 ) -> int:
     store = open_store(path, now=clock())
-    handler = _log_to(log_path(path))
+    handler = log_to(log_path(path))
     writer = Writer()
     learning = Learning(store) if demo is None and forecast is core_forecast else None
     kit = Kit(store, writer, clock, zone, forecast, rings=not quiet, learning=learning)
@@ -379,7 +363,5 @@ def _run(
         writer.close()
         app.close_replays()
         store.close()
-        for room in ("app", "storage", "core"):
-            logging.getLogger(room).removeHandler(handler)
-        handler.close()
+        stop_log(handler)
     return app.return_code or 0
