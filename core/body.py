@@ -14,31 +14,32 @@ import numpy as np
 
 from core.answers import FloatArray, IndexArray
 from core.conduction import Modes, Step
+from core.moisture import (
+    WATER_J_PER_KG_K,
+    WATER_KG_PER_M3,
+    set_share,
+    spread_c,
+    supply,
+    volume_lost,
+)
 from core.surface import FILM_S, Exchange, balance
 
-DRIEST = 0.001  # share of its moisture that a dry bark never gives up
 REFERENCE_C = 45.0  # temperature at which conductivity and diffusivity are given
-RESTEP_C = 3.0  # change of the mean temperature after which the properties are taken anew
+RESTEP_C, RESTEP_LOST = 3.0, 0.01
+"""Change of the mean temperature [K] and of the volume lost that asks for new properties."""
+FAT_MELTS_C, FAT_MELTS_K = 33.0, 4.6
+"""Middle and width of the melting of fat (logistic; lard, tallow and bird fat lie around it)."""
 ROOM_C = 22.0
 REST_H = 6.0  # W/m2K, still air on a board
 REST_SUPPLY = 0.35
 SPRITZ_J_PER_M2 = 2.3e5  # about 0.1 kg/m2 of water
 
 
-def released(surface_c: FloatArray) -> FloatArray:
-    """Factor on the moisture supply: proteins let go of their water as they set.
-
-    Water-holding capacity falls steeply around 60 to 70 °C (general meat science, from memory);
-    the size of the step is this program's choice, made on the tuning cooks.
-    """
-    return 0.45 + 0.75 / (1.0 + np.exp((64.0 - surface_c) / 5.0))
-
-
 @dataclass(frozen=True, slots=True, eq=False)
 class Cover:
     """What lies between the meat and the pit, as factors on a bare surface's exchange.
 
-    ``convection`` and ``radiation`` on the heat, ``leak`` on the moisture supply; floats, or
+    ``convection`` and ``radiation`` on the heat, ``leak`` on the evaporation; floats, or
     arrays of shape (n,) where the members differ.
     """
 
@@ -48,14 +49,22 @@ class Cover:
 
 
 BARE = Cover()
-FOIL = Cover(0.85, 0.40, 0.03)
-PAPER = Cover(0.95, 0.85, 0.30)
-"""Folded foil reflects and holds steam, paper lets a share of it out (estimates, no source)."""
+FOIL = Cover(0.92, 0.50, 0.01)
+PAPER = Cover(0.97, 0.80, 0.10)
+SHIELD = Cover(0.90, 0.65, 0.85)
+"""Folded foil reflects and holds steam, paper lets a share of it out; a sheet laid over one side
+shades it and holds next to nothing (estimates, no source)."""
 
 
 def cover_named(note: str) -> Cover:
-    """The wrap that the words after ``wrap`` speak of; foil if they do not say."""
-    return PAPER if "paper" in note.lower() else FOIL
+    """The wrap that the words after ``wrap`` speak of; foil if they do not say.
+
+    ``foil on the breast``, ``tented``, ``loosely over the top`` wrap nothing up: a shield.
+    """
+    words = f" {note.lower()} "
+    if any(word in words for word in ("tent", "loose", " on ", " over ")):
+        return SHIELD
+    return PAPER if "paper" in words else FOIL
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -68,8 +77,12 @@ class Bodies:
         R [m], k [W/mK] and alpha [m2/s].
     h : array
         Convective coefficient in the pit [W/m2K].
-    supply, drying_j : array
-        Moisture supply at the start [W/m2] and the evaporated heat in which it fades [J/m2].
+    wetness : array
+        Evaporation of its surface against a free water surface's.
+    mobility : array
+        Factor on the moisture supply of :mod:`core.moisture`.
+    releasable : array
+        Water that heat can set free [kg/m3].
     offset_c : array
         Grate minus gauge [°C].
     start_c : array
@@ -84,14 +97,19 @@ class Bodies:
     leak : array
         Factor on the leak of a wrap: how loosely it is folded.
     modes : Modes
+    fat_k : float
+        Heat of melting its fat over the specific heat [K].
+    ice_k : array or float
+        How much colder the ice in the core counts than it shows [K].
     """
 
     half_thickness_m: FloatArray
     conductivity: FloatArray
     diffusivity: FloatArray
     h: FloatArray
-    supply: FloatArray
-    drying_j: FloatArray
+    wetness: FloatArray
+    mobility: FloatArray
+    releasable: FloatArray
     offset_c: FloatArray
     start_c: FloatArray
     vapour_pa: FloatArray
@@ -99,17 +117,36 @@ class Bodies:
     modes: Modes
     floor_c: float = -np.inf
     diffusivity_slope: float = 0.0
+    fat_k: float = 0.0
+    ice_k: FloatArray | float = 0.0
+
+    @property
+    def area_per_m(self) -> FloatArray:
+        """Surface over volume, shape (n,) [1/m]."""
+        out: FloatArray = self.modes.gain[0] / self.half_thickness_m
+        return out
 
     def shown_c(self, state: State) -> FloatArray:
         """What the probes show, shape (n,) [°C]."""
         out = self.modes.probe_temp_c(state.amplitudes, state.scaled_flux)
         return np.maximum(out, self.floor_c) if self.floor_c > -np.inf else out
 
-    def step(self, duration_s: float, mean_c: FloatArray) -> Step:
-        """Propagator over `duration_s` with the properties at the bodies' mean temperature."""
-        warmer = np.minimum(np.maximum(mean_c, 0.0), 100.0) - REFERENCE_C
+    def step(self, duration_s: float, state: State) -> Step:
+        """Propagator over `duration_s` with the properties of the bodies as they are now."""
+        warmer = np.minimum(np.maximum(state.amplitudes[0], 0.0), 100.0) - REFERENCE_C
         fourier = self.diffusivity * duration_s / self.half_thickness_m**2
-        return self.modes.step(fourier * (1.0 + self.diffusivity_slope * warmer))
+        lost = volume_lost(state.evaporated_j, self.area_per_m)
+        dried = np.cbrt(1.0 - lost) / self._capacity(state, lost)
+        return self.modes.step(fourier * dried * (1.0 + self.diffusivity_slope * warmer))
+
+    def _capacity(self, state: State, lost: FloatArray) -> FloatArray:
+        """Heat capacity against the fresh body's: less water, and the fat that is melting."""
+        cold, hot = spread_c(state.amplitudes[0], state.surface_c)
+        upper, lower = ((t - FAT_MELTS_C) / (2.0 * FAT_MELTS_K) for t in (hot, cold))
+        melting = 0.5 * (np.tanh(upper) - np.tanh(lower)) / (hot - cold)
+        water = WATER_KG_PER_M3 * WATER_J_PER_KG_K * self.diffusivity / self.conductivity
+        out: FloatArray = 1.0 - lost * water + self.fat_k * melting
+        return out
 
 
 @dataclass(slots=True, eq=False)
@@ -124,11 +161,14 @@ class State:
 
     @classmethod
     def start(cls, bodies: Bodies) -> State:
-        """All bodies at their starting temperature."""
+        """All bodies at their starting temperature, with what ice they hold."""
         zero = np.zeros_like(bodies.start_c)
-        return cls(
-            bodies.modes.start(bodies.start_c), bodies.start_c.copy(), zero, zero.copy(), zero
-        )
+        amplitudes = bodies.modes.start(bodies.start_c)
+        if np.any(bodies.ice_k):  # colder in the core by that much, not at the surface
+            first = bodies.ice_k / (bodies.modes.core - 1.0)
+            amplitudes[0] += first
+            amplitudes[1] -= first
+        return cls(amplitudes, bodies.start_c.copy(), zero, zero.copy(), zero)
 
     @classmethod
     def joined(cls, states: list[State]) -> State:
@@ -169,20 +209,20 @@ def advance(
 ) -> State:
     """The state after one step of `duration_s` in constant surroundings."""
     cover = around.cover
-    wet = cover.leak * (1.0 + around.resting * (REST_SUPPLY - 1.0))
-    left = np.maximum(1.0 - state.evaporated_j / bodies.drying_j, DRIEST)
-    supply = wet * (
-        bodies.supply * released(state.surface_c) * np.sqrt(left) + state.film_j / FILM_S
-    )
+    wet = 1.0 + around.resting * (REST_SUPPLY - 1.0)
+    area, thick = bodies.area_per_m, bodies.half_thickness_m
+    share = set_share(*spread_c(state.amplitudes[0], state.surface_c))
+    fed = bodies.mobility * supply(share, state.evaporated_j, area, thick, bodies.releasable)
     exchange = Exchange(
         air_c=around.air_c,
         h=(bodies.h + around.resting * (REST_H - bodies.h)) * cover.convection,
         radiation=cover.radiation,
-        supply=supply,
+        supply=wet * (fed + state.film_j / FILM_S),
         vapour_pa=bodies.vapour_pa,
+        wetness=bodies.wetness * cover.leak,
     )
     free = step.decay * state.amplitudes
-    scale = bodies.half_thickness_m / bodies.conductivity
+    scale = thick * np.cbrt(1.0 - volume_lost(state.evaporated_j, area)) / bodies.conductivity
     surface, flux, evaporated = balance(
         free.sum(axis=0), step.surface * scale, exchange, state.surface_c
     )
@@ -197,6 +237,28 @@ def loosened(cover: Cover, bodies: Bodies) -> Cover:
     if cover is BARE:
         return cover
     return Cover(cover.convection, cover.radiation, np.minimum(cover.leak * bodies.leak, 1.0))
+
+
+@dataclass(slots=True, eq=False)
+class Stepper:
+    """Keeps the last propagator while the bodies' properties have hardly changed."""
+
+    bodies: Bodies
+    _kept: Step | None = None
+    _duration_s: float = 0.0
+    _warm_c: float = 0.0
+    _lost: float = 0.0
+
+    def step(self, duration_s: float, state: State) -> Step:
+        """Propagator over `duration_s` of the bodies as they are in `state`."""
+        warm = float(state.amplitudes[0].mean())
+        lost = float(volume_lost(state.evaporated_j, self.bodies.area_per_m).mean())
+        same = abs(duration_s - self._duration_s) <= 1e-6 * duration_s
+        near = abs(warm - self._warm_c) <= RESTEP_C and abs(lost - self._lost) <= RESTEP_LOST
+        if self._kept is None or not (same and near):
+            self._kept = self.bodies.step(duration_s, state)
+            self._duration_s, self._warm_c, self._lost = duration_s, warm, lost
+        return self._kept
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -253,7 +315,7 @@ def run_past(
     if grid_s.size == 1:
         return probe, state
     duration = float(grid_s[1] - grid_s[0])
-    step, stepped_at = bodies.step(duration, bodies.start_c), float(bodies.start_c.mean())
+    walker = Stepper(bodies)
     spritzes = sorted(happened.spritzes)
     room = np.full_like(bodies.start_c, ROOM_C)
     for i in range(grid_s.size - 1):
@@ -261,9 +323,7 @@ def run_past(
         while spritzes and spritzes[0] <= middle:
             spritzes.pop(0)
             state.film_j = state.film_j + SPRITZ_J_PER_M2
-        warm = float(state.amplitudes[0].mean())
-        if abs(warm - stepped_at) > RESTEP_C:
-            step, stepped_at = bodies.step(duration, state.amplitudes[0]), warm
+        step = walker.step(duration, state)
         resting = happened.resting_at(middle)
         cover = loosened(happened.cover_at(middle), bodies)
         around = Surroundings(room if resting else grate_c[i], cover, float(resting))

@@ -107,50 +107,50 @@ class Cut:
 _CUTS = (
     # USDA SR: Pork, fresh, shoulder (Boston butt), blade, lean and fat, raw
     Cut("pork_shoulder", "pork shoulder", "pork", Composition.of_percent(69.18, 17.42, 12.36),
-        1.3, 0.0802, 1 / 3, 3.5, 1.2, 7.0, 1.0, 120.0, 95.0, None, None, 3600.0, RAW_RED_MEAT),
+        1.3, 0.0802, 1 / 3, 3.5, 1.2, 7.0, 0.6, 120.0, 95.0, None, None, 3600.0, RAW_RED_MEAT),
     # USDA SR: Pork, fresh, loin, whole, lean and fat, raw
     Cut("pork_loin", "pork loin", "pork", Composition.of_percent(66.92, 19.74, 12.58),
-        1.0, 0.0450, 1 / 3, 1.8, 0.6, 4.0, 1.0, 150.0, 63.0, None, None, 600.0, RAW_RED_MEAT),
+        1.0, 0.0450, 1 / 3, 1.8, 0.6, 4.0, 0.75, 150.0, 63.0, None, None, 600.0, RAW_RED_MEAT),
     # USDA SR: Pork, fresh, spareribs, lean and fat, raw
     Cut("pork_ribs", "pork ribs", "pork", Composition.of_percent(59.75, 15.47, 23.40),
-        0.1, 0.0146, 0.15, 1.4, 0.5, 3.0, 1.0, 120.0, 93.0, 82.0, None, 600.0, RAW_RED_MEAT),
+        0.1, 0.0146, 0.15, 1.4, 0.5, 3.0, 0.75, 120.0, 93.0, 82.0, None, 600.0, RAW_RED_MEAT),
     # USDA SR: Pork, fresh, leg (ham), whole, lean and fat, raw
     Cut("ham", "ham", "pork", Composition.of_percent(62.47, 17.43, 18.87),
-        1.4, 0.0891, 1 / 3, 5.0, 1.5, 9.0, 0.8, 150.0, 63.0, 50.0, None, 900.0, HAM),
+        1.4, 0.0891, 1 / 3, 5.0, 1.5, 9.0, 0.5, 150.0, 63.0, 50.0, None, 900.0, HAM),
     # USDA SR: Beef, brisket, whole, lean and fat, trimmed to 1/8 in, raw
     Cut("beef_brisket", "beef brisket", "beef", Composition.of_percent(61.08, 18.42, 19.06),
-        0.4, 0.0387, 1 / 3, 5.0, 1.5, 8.5, 1.0, 115.0, 95.0, None, 74.0, 3600.0, RAW_RED_MEAT),
+        0.4, 0.0387, 1 / 3, 5.0, 1.5, 8.5, 0.6, 115.0, 95.0, None, 74.0, 3600.0, RAW_RED_MEAT),
     # USDA SR: Beef, chuck, arm pot roast, lean and fat, raw (nearest entry held here)
     Cut("beef_rib_roast", "beef rib roast", "beef", Composition.of_percent(62.33, 19.23, 17.98),
-        1.1, 0.0584, 1 / 3, 3.2, 1.2, 7.0, 0.9, 150.0, 57.0, None, None, 1200.0, RAW_RED_MEAT),
+        1.1, 0.0584, 1 / 3, 3.2, 1.2, 7.0, 0.75, 150.0, 57.0, None, None, 1200.0, RAW_RED_MEAT),
     # USDA SR: Lamb, domestic, leg, whole, lean and fat, trimmed to 1/8 in, raw
     Cut("leg_of_lamb", "leg of lamb", "lamb", Composition.of_percent(66.38, 18.47, 14.42),
-        1.3, 0.05750, 1 / 3, 2.5, 1.2, 4.5, 0.9, 150.0, 63.0, None, None, 1200.0, RAW_RED_MEAT),
+        1.3, 0.05750, 1 / 3, 2.5, 1.2, 4.5, 0.75, 150.0, 63.0, None, None, 1200.0, RAW_RED_MEAT),
     # USDA SR: Chicken, broilers or fryers, meat and skin, raw
     Cut("whole_chicken", "whole chicken", "chicken", Composition.of_percent(65.99, 18.60, 15.06),
-        1.3, 0.0480, 1 / 3, 1.8, 0.9, 3.5, 0.9, 165.0, 74.0, 63.0, None, 900.0, POULTRY),
+        1.3, 0.0480, 1 / 3, 1.8, 0.9, 3.5, 0.25, 165.0, 74.0, 63.0, None, 900.0, POULTRY),
     # USDA SR: Chicken, broilers or fryers, breast, meat and skin, raw
     Cut("chicken_pieces", "chicken pieces", "chicken", Composition.of_percent(69.46, 20.85, 9.25),
-        0.6, 0.0206, 0.25, 0.25, 0.08, 0.6, 0.9, 165.0, 74.0, 63.0, None, 300.0, POULTRY),
+        0.6, 0.0206, 0.25, 0.25, 0.08, 0.6, 0.25, 165.0, 74.0, 63.0, None, 300.0, POULTRY),
     # USDA SR: Turkey, whole, meat and skin, raw. Big birds are broader rather than thicker: the
     # timetables and Chang 1998 grow slower with mass than similar bodies would.
     Cut("whole_turkey", "whole turkey", "turkey", Composition.of_percent(72.69, 21.64, 5.64),
-        1.4, 0.0700, 0.28, 6.0, 3.0, 12.0, 0.9, 163.0, 74.0, None, None, 1800.0, POULTRY),
+        1.4, 0.0700, 0.28, 6.0, 3.0, 12.0, 0.25, 163.0, 74.0, None, None, 1800.0, POULTRY),
     # USDA SR: Turkey, breast, meat only, raw
     Cut("turkey_breast", "turkey breast", "turkey", Composition.of_percent(74.89, 23.66, 1.48),
-        1.4, 0.0572, 1 / 3, 2.5, 1.0, 4.5, 0.9, 160.0, 74.0, 60.0, None, 1200.0, POULTRY),
+        1.4, 0.0572, 1 / 3, 2.5, 1.0, 4.5, 0.25, 160.0, 74.0, 60.0, None, 1200.0, POULTRY),
     # USDA SR: Duck, domesticated, meat and skin, raw
     Cut("duck", "duck", "waterfowl", Composition.of_percent(48.50, 11.49, 39.34),
-        1.3, 0.0660, 1 / 3, 2.3, 1.4, 3.5, 0.7, 160.0, 74.0, 62.0, None, 900.0, POULTRY),
+        1.3, 0.0660, 1 / 3, 2.3, 1.4, 3.5, 0.25, 160.0, 74.0, 62.0, None, 900.0, POULTRY),
     # USDA SR: Goose, domesticated, meat and skin, raw
     Cut("goose", "goose", "waterfowl", Composition.of_percent(49.66, 15.86, 33.62),
-        1.3, 0.0657, 1 / 3, 4.5, 2.8, 7.0, 0.7, 160.0, 74.0, None, None, 1200.0, POULTRY),
+        1.3, 0.0657, 1 / 3, 4.5, 2.8, 7.0, 0.25, 160.0, 74.0, None, None, 1200.0, POULTRY),
     # USDA SR: Fish, salmon, Atlantic, farmed, raw
     Cut("salmon_side", "salmon side", "fish", Composition.of_percent(64.89, 20.42, 13.42),
-        0.1, 0.0113, 0.2, 1.2, 0.4, 2.5, 0.7, 110.0, 63.0, 52.0, None, 300.0, FISH),
+        0.1, 0.0113, 0.2, 1.2, 0.4, 2.5, 0.75, 110.0, 63.0, 52.0, None, 300.0, FISH),
     # Composition as lean pork shoulder; shape and thickness come from the plan
     Cut("other", "other", "other", Composition.of_percent(69.18, 17.42, 12.36),
-        1.0, 0.050, 0.0, 2.0, 0.1, 15.0, 0.9, 140.0, 74.0, None, None, 900.0, POULTRY),
+        1.0, 0.050, 0.0, 2.0, 0.1, 15.0, 0.75, 140.0, 74.0, None, None, 900.0, POULTRY),
 )  # fmt: skip
 
 CUTS = {cut.key: cut for cut in _CUTS}

@@ -92,6 +92,8 @@ class Modes:
         Answer of the modes left out, at the surface and at the probe.
     probe : array, shape (K + 1, n)
         Each mode's value at the probe.
+    core : array, shape (n,)
+        The first mode's value at the centre.
     """
 
     lam2: FloatArray
@@ -99,6 +101,7 @@ class Modes:
     tail: FloatArray
     probe: FloatArray
     probe_tail: FloatArray
+    core: FloatArray
 
     @classmethod
     def of(cls, shape_exponent: FloatArray, depth: FloatArray) -> Modes:
@@ -132,6 +135,7 @@ class Modes:
             gain=np.vstack([shape + 1.0, np.full((MODES, n), 2.0)]),
             tail=np.maximum(tail, 0.0),
             probe=np.vstack([np.ones(n), profile.T]),
+            core=(1 - u[:, 0]) * tables.profile[i, 0, 0] + u[:, 0] * tables.profile[i + 1, 0, 0],
             probe_tail=depth**2 / 2.0 - offset - (2.0 * profile / lam2).sum(axis=1),
         )
 

@@ -19,7 +19,10 @@ import numpy as np
 from core.answers import FloatArray
 from core.sightings import Sightings
 
-SIGMA_C = 1.2
+SIGMA_C = 0.9
+SETTLE_C, SETTLE_S = 6.0, 180.0
+"""A probe put into cold meat takes a few minutes to show it: more noise at first."""
+
 _SHARE_OF_DIFFUSION_TIME, _TAU_MIN_S, _TAU_MAX_S = 0.06, 600.0, 7200.0
 
 
@@ -48,7 +51,9 @@ class Discrepancy:
 
     def of_readings(self, seen: Sightings) -> FloatArray:
         """Covariance of readings about the model: error and noise [K2]."""
-        return self.covariance(seen.times_s, seen.times_s) + np.diag(seen.noise_c**2)
+        settling = SETTLE_C * np.exp(-seen.times_s / SETTLE_S)
+        noise = np.diag(seen.noise_c**2 + settling**2)
+        return self.covariance(seen.times_s, seen.times_s) + noise
 
     def carried(
         self, seen: Sightings, misfit_c: FloatArray, t_s: FloatArray

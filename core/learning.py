@@ -46,7 +46,7 @@ class Evidence:
     Attributes
     ----------
     cut : str
-    mean, covariance : array, shapes (7,) and (7, 7)
+    mean, covariance : array, shapes (8,) and (8, 8)
         Posterior moments of the unknowns under the prior it was inferred with.
     misfit_c : float
         Root mean square of reading minus model [°C].

@@ -11,11 +11,11 @@ from core.answers import FloatArray, IndexArray
 from core.body import (
     BARE,
     FOIL,
-    RESTEP_C,
     ROOM_C,
     Cover,
     Happened,
     State,
+    Stepper,
     Surroundings,
     advance,
     loosened,
@@ -152,14 +152,12 @@ def _walk(
     wrap_c = _wrap_still_planned(posterior, probe, happened)
     room = np.full_like(bodies.start_c, ROOM_C)
     worn = loosened(happened.cover_at(float(grid[0])), bodies)
-    step, step_s, at = None, -1.0, np.inf
+    walker = Stepper(bodies)
     for i in range(grid.size - 1):
         duration = float(grid[i + 1] - grid[i])
-        warm = float(state.amplitudes[0].mean())
-        if step is None or abs(duration - step_s) > 1e-6 * step_s or abs(warm - at) > RESTEP_C:
-            step, step_s, at = bodies.step(duration, state.amplitudes[0]), duration, warm
-            if cancelled():
-                raise ForecastCancelled
+        step = walker.step(duration, state)
+        if i % _STEPS_A_PHASE == 0 and cancelled():
+            raise ForecastCancelled
         if wrap_c is not None:
             run.wrapped = np.maximum(run.wrapped, run.shown[-1] >= wrap_c)
         cover = worn if wrap_c is None else _partly(run.wrapped, loosened(FOIL, bodies))
@@ -225,7 +223,7 @@ def _rest(
     bodies = posterior.bodies
     diffusion_s = float(np.median(bodies.half_thickness_m**2 / bodies.diffusivity))
     duration = float(np.clip(0.15 * diffusion_s, 1200.0, 10800.0)) / _REST_STEPS
-    step = bodies.step(duration, run.at_target.amplitudes[0])
+    step = bodies.step(duration, run.at_target)
     room = np.full_like(bodies.start_c, ROOM_C)
     around = Surroundings(room, BARE, 1.0)
     state = run.at_target

@@ -14,7 +14,7 @@ from core.answers import BoolArray, FloatArray
 from core.cook import Cook
 from core.slips import exchanged
 
-READING_SD_C = 0.8
+READING_SD_C = 0.5
 SIGHTINGS_MAX = 40
 _SLACK_C = 4.0
 _RATE_C_PER_S = 2.5 / 60.0  # faster than any roast's core but a thin fillet's

@@ -5,13 +5,12 @@ r"""Heat balance at the surface: convection, radiation and evaporation limited b
 
 ``q_pot`` is what the wet surface could evaporate at the vapour pressures of surface and air
 (heat and mass transfer by the Chilton-Colburn analogy, Lewis number to the 2/3 power), ``q_sup``
-what the meat can bring to its surface. It grows where the proteins let go of their water and runs
-dry as the evaporated heat :math:`M` adds up: :math:`q_{sup} = S\, g(T_s) \sqrt{1 - M/M_0}`
-(:mod:`core.body`). While supply holds, the surface stands where heat in and evaporation balance and
-the core follows it: the stall. When it has run dry the stall ends by itself.
+what the meat can bring to its surface (:mod:`core.moisture`). While supply holds, the surface
+stands where heat in and evaporation balance and the core follows it: the stall. When it has run
+dry the stall ends by itself.
 
 Sources: Incropera et al., Fundamentals of Heat and Mass Transfer, ch. 1 (radiation) and 6 (heat and
-mass transfer analogy), from memory. The series form and the law of drying are this program's.
+mass transfer analogy), from memory. The series form is this program's.
 """
 
 from __future__ import annotations
@@ -28,7 +27,6 @@ KELVIN = 273.15
 LATENT_J_PER_KG = 2.35e6
 """Latent heat of water near 60 °C, used where one value must do [J/kg]."""
 
-WETNESS = 0.5  # of a free water surface: water activity, and the moist air of the pit
 _LEWIS = 0.87  # Le^(2/3) of water vapour in air is about 0.9; molar masses give 0.622
 _ANALOGY = 0.622 * LATENT_J_PER_KG / (1007.0 * 101325.0 * _LEWIS)  # K per Pa of vapour pressure
 NEWTON_STEPS = 2
@@ -52,6 +50,8 @@ class Exchange:
         Evaporation the meat can feed now [W/m2].
     vapour_pa : float or array
         Vapour pressure of the air [Pa].
+    wetness : array or float
+        Evaporation of the surface against a free water surface's.
     """
 
     air_c: FloatArray
@@ -59,6 +59,7 @@ class Exchange:
     radiation: FloatArray | float
     supply: FloatArray
     vapour_pa: FloatArray | float
+    wetness: FloatArray | float
 
 
 def vapour_pressure_pa(temp_c: FloatArray) -> FloatArray:
@@ -75,7 +76,7 @@ def evaporation(surface_c: FloatArray, around: Exchange) -> tuple[FloatArray, Fl
     """Evaporative flux [W/m2] and its slope with surface temperature [W/m2K]."""
     above = 243.12 + surface_c
     pressure = 611.2 * np.exp(17.62 * surface_c / above)  # vapour_pressure_pa, its sum kept
-    scale = around.h * (WETNESS * _ANALOGY)
+    scale = around.h * (around.wetness * _ANALOGY)
     potential = scale * (pressure - around.vapour_pa)
     wet = np.maximum(potential, 0.0)
     # share of the potential that the supply lets through; condensation (below 0) is not limited

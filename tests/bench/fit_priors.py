@@ -26,7 +26,7 @@ from core.prior import UNKNOWNS, Prior
 from core.prior_table import COVARIANCE, MEAN
 
 OFFSET = UNKNOWNS.index("offset_c")
-OFFSET_SD_C, OFFSET_KEPT = 7.0, 0.5
+OFFSET_SD_C, OFFSET_KEPT = 5.0, 0.5
 """A gauge reads at most some 10 °C high or low, as often the one as the other; left free, the
 offset takes up what else the model gets wrong, and the slow cooks are forecast too widely."""
 

@@ -48,7 +48,7 @@ def test_nothing_learned_is_the_book() -> None:
 
 def test_the_prior_moves_to_the_household_and_sharpens() -> None:
     book = book_prior(PLAN.cut)
-    shared = (1.0, 0.0, -0.6, 0.0, 0.8, 0.0, 0.0)
+    shared = (1.0, 0.0, -0.6, 0.0, 0.8, 0.0, 0.0, 0.0)
     sharper = learned_prior(book, told(household(8, shared, 3)))
     truth = book.mean + book.root @ np.array(shared)
     size = 0
@@ -72,7 +72,7 @@ def test_the_next_cook_is_forecast_better() -> None:
     """Error of the draws early in the next cooks, over a few households."""
     errors: dict[str, list[float]] = {"book": [], "learned": []}
     for seed, size in ((11, 1.2), (23, -1.2), (37, 1.0)):
-        shared = (size, 0.4 * size, 0.0, 0.0, -0.6 * size, 0.0, 0.0)
+        shared = (size, 0.4 * size, 0.0, 0.0, -0.6 * size, 0.0, 0.0, 0.0)
         cooks = household(16, shared, seed)
         sharper = learned_prior(book_prior(PLAN.cut), told(cooks[:8]))
         for following in cooks[8:]:
