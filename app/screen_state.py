@@ -10,6 +10,7 @@ import os
 from dataclasses import asdict, dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
+from tempfile import mkstemp
 
 LONGEST_SNOOZE = timedelta(hours=4)
 """A whole evening without an alert is switched off, not put off."""
@@ -64,8 +65,12 @@ def load_state(data: Path) -> ScreenState:
 def save_state(data: Path, state: ScreenState) -> None:
     """Remember a state; readable by the owner only, replaced as a whole."""
     path = state_path(data)
-    fresh = path.with_suffix(f".{os.getpid()}.new")
-    descriptor = os.open(fresh, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
-    with os.fdopen(descriptor, "w", encoding="utf-8") as file:
-        json.dump(asdict(state), file)
-    fresh.replace(path)
+    # a name that nobody can guess: the folder may be one that others write to
+    descriptor, fresh = mkstemp(".new", f"{path.stem}.", path.parent)
+    try:
+        with os.fdopen(descriptor, "w", encoding="utf-8") as file:
+            json.dump(asdict(state), file)
+        Path(fresh).replace(path)
+    except OSError:
+        Path(fresh).unlink(missing_ok=True)
+        raise

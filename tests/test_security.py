@@ -251,3 +251,18 @@ def test_every_dependency_has_a_lower_and_an_upper_bound() -> None:
     ]  # fmt: skip
     assert loose == []
     assert any(one.startswith("tzdata>=") for one in wanted)
+
+
+def test_the_state_of_the_screens_follows_no_planted_link(tmp_path: Path) -> None:
+    """In a folder that others may write to, a file of a guessed name must not lead elsewhere."""
+    from app.screen_state import ScreenState, load_state, save_state, state_path
+
+    data, victim = tmp_path / "cooks.db", tmp_path / "victim"
+    victim.write_text("mine")
+    for name in (f"cooks-screen.{os.getpid()}.new", "cooks-screen.json"):
+        (tmp_path / name).symlink_to(victim)
+    save_state(data, ScreenState("noon"))
+    assert victim.read_text() == "mine"
+    assert load_state(data).theme == "noon"
+    assert not state_path(data).is_symlink()
+    assert stat.S_IMODE(state_path(data).stat().st_mode) == 0o600
