@@ -61,7 +61,7 @@ WIDTHS = {
 }
 """Cells of each column; title and what held it back share what is left."""
 
-SHORT = {Column.LATE: "late", Column.HALF: "at half"}
+SHORT = {Column.LATE: "late", Column.HALF: "at half", Column.OUTCOME: "1-5"}
 TITLE_FROM, HELD_FROM = 100, 160
 
 

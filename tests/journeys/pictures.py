@@ -26,8 +26,12 @@ from app.screens.forecaster import core_forecast
 from app.tui import DonebyApp
 from core.day_values import DayWish
 from core.units import MassUnit, TemperatureUnit
+from tests.household.cook import fill
 from tests.journeys.acting import settle
 from tests.journeys.stage import ZONE, Stage
+
+HOUSEHOLD = ("2026-01-17", "2026-03-07", "2026-03-14", "2026-03-28", "2026-06-06")
+"""Days of the invented household that are put into the Ledger."""
 
 SIZES = ((80, 24), (120, 40), (200, 50))
 MODES = ("dusk", "noon", "no-color")
@@ -107,9 +111,47 @@ async def served(stage: Stage, pilot: Pilot[None]) -> None:
     await settle(pilot)
 
 
-async def cooks(stage: Stage, pilot: Pilot[None]) -> None:
-    """The list of past cooks."""
+async def ledger(stage: Stage, pilot: Pilot[None]) -> None:
+    """Some days of the invented household in the Ledger, two of them picked."""
+    fill(stage.store, HOUSEHOLD)
     await _keys(pilot, "f3")
+    await _keys(pilot, "slash", *"march lamb", "enter", "space", "space", "up")
+
+
+async def review(stage: Stage, pilot: Pilot[None]) -> None:
+    """Why a windy day ran late."""
+    await ledger(stage, pilot)
+    await _keys(pilot, "enter")
+
+
+async def review_chart(stage: Stage, pilot: Pilot[None]) -> None:
+    """What happened on it."""
+    await review(stage, pilot)
+    await _keys(pilot, "2", *["left"] * 20)
+
+
+async def review_moved(stage: Stage, pilot: Pilot[None]) -> None:
+    """How its projected finish moved."""
+    await review(stage, pilot)
+    await _keys(pilot, "3")
+
+
+async def compare(stage: Stage, pilot: Pilot[None]) -> None:
+    """The windy day beside the calm one."""
+    await ledger(stage, pilot)
+    await _keys(pilot, "c")
+
+
+async def compare_chart(stage: Stage, pilot: Pilot[None]) -> None:
+    """Both on one chart, aligned at a core temperature."""
+    await compare(stage, pilot)
+    await _keys(pilot, "2", "a")
+
+
+async def outcome(stage: Stage, pilot: Pilot[None]) -> None:
+    """How it turned out."""
+    await review(stage, pilot)
+    await _keys(pilot, "o")
 
 
 async def form(stage: Stage, pilot: Pilot[None]) -> None:
@@ -181,7 +223,13 @@ SCENES: dict[str, tuple[str | None, float, Act]] = {
     "odd": ("duck-autumn-afternoon", 104.0, odd),
     "cursor": ("leg-of-lamb-spring", 80.0, cursor),
     "help": ("duck-autumn-afternoon", 104.0, help_card),
-    "cooks": ("salmon-side-evening", 30.0, cooks),
+    "ledger": ("salmon-side-evening", 30.0, ledger),
+    "review": ("salmon-side-evening", 30.0, review),
+    "review-chart": ("salmon-side-evening", 30.0, review_chart),
+    "review-moved": ("salmon-side-evening", 30.0, review_moved),
+    "compare": ("salmon-side-evening", 30.0, compare),
+    "compare-chart": ("salmon-side-evening", 30.0, compare_chart),
+    "outcome": ("salmon-side-evening", 30.0, outcome),
     "start": (None, 0.0, form),
     "dayline": (None, 0.0, dayline),
     "day-all": (None, 0.0, day_all),
