@@ -27,6 +27,8 @@ OLD_S = 60 * 60.0
 LID_S = 10 * 60.0
 """A pit is low for so long after its lid was open, and nothing is wrong [s]."""
 SOON_S = 30 * 60.0
+PLAINLY, TOLD_S = 0.8, 30 * 60.0
+"""A chance of being inside that needs no number, and the time after which its share is told."""
 
 
 def present_fire(moment: Moment) -> AnswerView:
@@ -100,7 +102,7 @@ def _outlook(moment: Moment, fire: FireOutlook) -> tuple[str, Mark]:
         low = fire.pit_c < (fire.band_low_c + fire.band_high_c) / 2.0
         side, edge_c = ("below", fire.band_low_c) if low else ("above", fire.band_high_c)
         return join_words(f"{side} {show.temp(edge_c)}", _back_words(moment)), Mark.NOW
-    inside = f"{in_ten(fire.in_band_chance)} inside the band"
+    inside = _inside_words(moment, fire)
     leaves_s = fire.leaves_band_s
     if leaves_s is None or is_steady(fire):
         return inside, Mark.FINE
@@ -140,6 +142,17 @@ def _back_words(moment: Moment) -> str:
     back = rounded(moment.at(leaving.median_s), 300.0, moment.display.zone)
     spread = leave_range(moment, leaving, leaving.median_s)
     return f"back by {moment.display.clock(back, moment.now)}{spread} unaided"
+
+
+def _inside_words(moment: Moment, fire: FireOutlook) -> str:
+    """How likely it is inside now; where that is plain, for how much of the time it was so far."""
+    from core.fire_log import band_time
+
+    if fire.in_band_chance >= PLAINLY:
+        band = band_time(moment.saved.cook, moment.now_s)
+        if band.share is not None and band.inside_s + band.below_s + band.above_s >= TOLD_S:
+            return f"inside it {band.share * 100.0:.0f} % of the time"
+    return f"{in_ten(fire.in_band_chance)} inside the band"
 
 
 def leave_range(moment: Moment, leaving: Leaving, about_s: float) -> str:

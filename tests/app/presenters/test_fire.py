@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 from app.presenters.answers import Mark
-from core.cook import Event, EventKind
+from core.cook import Event, EventKind, Reading
 from core.units import delta_f_to_c, f_to_c
 from tests.app.fakes import (
     DISPLAY_F,
+    PLAN,
     fire,
     forecast,
     minutes,
@@ -54,3 +55,14 @@ def test_an_old_pit_value_is_stale_and_none_is_unknown() -> None:
     assert old.mark is Mark.STALE
     none = shown(forecast(outlook=fire(last_pit=None))).fire
     assert (none.clock, none.to_go, none.mark) == ("--", "no pit reading yet", Mark.UNKNOWN)
+
+
+def test_a_fire_that_is_plainly_inside_says_for_how_much_of_the_time() -> None:
+    # band 140 to 165 °C: an hour at 150, then down to 130 in half an hour, half of that below
+    plan = replace(PLAN, pit_low_c=140.0, pit_high_c=165.0)
+    temps = ((0, 150.0), (60, 150.0), (90, 130.0))
+    readings = [Reading(minutes(m), pit, ()) for m, pit in temps]
+    saved = saved_cook(plan=plan, readings=readings)
+    assert shown(forecast(), saved=saved).fire.detail == "inside it 83 % of the time"
+    unsure = forecast(outlook=fire(142.0, chance=0.6))
+    assert shown(unsure, saved=saved).fire.detail == "6 in 10 inside the band"
