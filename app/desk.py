@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable
+from contextlib import suppress
 from datetime import UTC, datetime, timedelta, tzinfo
 from typing import TYPE_CHECKING
 
@@ -227,7 +228,9 @@ class Desk:
         if draft.action is Action.HELP or draft.cook_id is None:
             return Accepted(Action.HELP, draft.done)
         line = self._carry_out(draft, draft.cook_id)
-        keep_way_back(self._store, draft.cook_id, _reverse_of(draft))
+        # what was asked for is done and must be said so; the way back is only a convenience
+        with suppress(StorageError):
+            keep_way_back(self._store, draft.cook_id, _reverse_of(draft))
         action = Action.ENDED if draft.ends_cook else draft.action
         return Accepted(action, _message(draft), line)
 
@@ -240,21 +243,17 @@ class Desk:
                     readings=draft.readings, events=draft.events, ends_cook=draft.ends_cook,
                 )  # fmt: skip
             case Action.FIXED if line is not None:
-                fixed = store.correct_line(
+                return store.correct_line(
                     line.id, text=draft.text.strip(), typed_at=draft.typed_at, at=draft.at,
-                    readings=draft.readings, events=draft.events,
+                    readings=draft.readings, events=draft.events, ends_cook=draft.ends_cook,
                 )  # fmt: skip
-                if draft.ends_cook:
-                    store.end_cook(cook_id, draft.at)
-                return fixed
             case Action.DROPPED if line is not None:
-                self._reopen_if_served(line)
-                store.delete_line(line.id)
+                # a cook without its `served` must not stay ended
+                store.delete_line(line.id, reopens_cook=_serves(line))
             case Action.RESTORED if line is not None:
                 store.restore_line(line.id)
             case Action.UNDONE if line is not None:
-                self._reopen_if_served(line)
-                return store.undo(cook_id)
+                return store.undo(cook_id, line.id, reopens_cook=_serves(line))
             case Action.PLANNED if draft.change is not None:
                 self._change_plan(cook_id, draft.change)
             case Action.ENDED:
@@ -270,11 +269,6 @@ class Desk:
             self._store.change_start(cook_id, change.started_at)
         else:
             self._store.change_plan(cook_id, change.plan, change.probes)
-
-    def _reopen_if_served(self, line: SavedLine) -> None:
-        """Before the line goes: a cook without its `served` must not stay ended."""
-        if _serves(line):
-            self._store.reopen_cook(line.cook_id)
 
 
 def _reverse_of(draft: Draft) -> WayBack | None:

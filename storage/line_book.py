@@ -66,8 +66,11 @@ class LineBook:
         at: datetime,
         readings: tuple[Reading, ...] = (),
         events: tuple[Event, ...] = (),
+        ends_cook: bool = False,
     ) -> SavedLine:
         """Save a line in the place of another one, which is kept beside it.
+
+        With `ends_cook` the cook is over at `at`, in the same unit of work.
 
         Raises
         ------
@@ -77,7 +80,9 @@ class LineBook:
         line = NewLine(text, typed_at, at, readings, events)
         with self._file.write() as session:
             original = _live_row(session, line_id)
-            changed_row(session, original.cook_id)
+            cook = changed_row(session, original.cook_id)
+            if ends_cook:
+                cook.ended_us = to_us(at)
             (new_id,) = write_lines(session, original.cook_id, (line,), replaces_id=line_id)
             original.replaced_by_id = new_id
             session.flush()
@@ -85,16 +90,19 @@ class LineBook:
             session.commit()
         return saved
 
-    def delete_line(self, line_id: int) -> None:
+    def delete_line(self, line_id: int, *, reopens_cook: bool = False) -> None:
         """Mark a line as deleted; deleting it twice does nothing.
 
-        A line that it corrected stays replaced.
+        A line that it corrected stays replaced. With `reopens_cook` the cook is not over any more,
+        in the same unit of work.
         """
         with self._file.write() as session:
             row = _row(session, line_id)
             if not row.deleted:
                 _live_row(session, line_id).deleted = True
-                changed_row(session, row.cook_id)
+                cook = changed_row(session, row.cook_id)
+                if reopens_cook:
+                    cook.ended_us = None
             session.commit()
 
     def restore_line(self, line_id: int) -> None:
@@ -117,25 +125,27 @@ class LineBook:
                 changed_row(session, row.cook_id)
             session.commit()
 
-    def undo(self, cook_id: int) -> SavedLine | None:
-        """Take back the live line that was accepted last and return it, None if there is none.
+    def undo(
+        self, cook_id: int, line_id: int | None = None, *, reopens_cook: bool = False
+    ) -> SavedLine | None:
+        """Take back a live line and return it: the one that was accepted last, None if none was.
 
-        A correction that is taken back makes its original live again.
+        A correction that is taken back makes its original live again. `line_id` names the line
+        that was shown: another terminal may have added one since. With `reopens_cook` the cook is
+        not over any more, in the same unit of work.
+
+        Raises
+        ------
+        LineNotLive
+            The line that was shown was deleted or corrected meanwhile.
         """
         with self._file.write() as session:
-            changed_row(session, cook_id)  # rolled back if there is nothing to take back
-            last = session.scalar(
-                select(LineRow)
-                .where(
-                    LineRow.cook_id == cook_id,
-                    LineRow.deleted.is_(False),
-                    LineRow.replaced_by_id.is_(None),
-                )
-                .order_by(LineRow.id.desc())
-                .limit(1)
-            )
+            cook = changed_row(session, cook_id)  # rolled back if there is nothing to take back
+            last = _last_live(session, cook_id) if line_id is None else _live_row(session, line_id)
             if last is None:
                 return None
+            if reopens_cook:
+                cook.ended_us = None
             last.deleted = True
             if last.replaces_id is not None:
                 _row(session, last.replaces_id).replaced_by_id = None
@@ -143,6 +153,19 @@ class LineBook:
             taken = _line(session, last.id)
             session.commit()
         return taken
+
+
+def _last_live(session: Session, cook_id: int) -> LineRow | None:
+    return session.scalar(
+        select(LineRow)
+        .where(
+            LineRow.cook_id == cook_id,
+            LineRow.deleted.is_(False),
+            LineRow.replaced_by_id.is_(None),
+        )
+        .order_by(LineRow.id.desc())
+        .limit(1)
+    )
 
 
 def _row(session: Session, line_id: int) -> LineRow:

@@ -74,13 +74,13 @@ class Shelf:
         """Check and record."""
         return self._line(self.cook(cook_id), None, **values)
 
-    def correct_line(self, line_id: int, **values: Any) -> SavedLine:
+    def correct_line(self, line_id: int, *, ends_cook: bool = False, **values: Any) -> SavedLine:
         """Check and record."""
         self._live(line_id)
         assert self._saved is not None
         return self._line(self._saved, line_id, **values)
 
-    def delete_line(self, line_id: int) -> None:
+    def delete_line(self, line_id: int, *, reopens_cook: bool = False) -> None:
         """Record."""
         self._live(line_id)
         self.written.append("delete")
@@ -90,7 +90,9 @@ class Shelf:
         self._found(line_id)
         self.written.append("restore")
 
-    def undo(self, cook_id: int) -> SavedLine | None:
+    def undo(
+        self, cook_id: int, line_id: int | None = None, *, reopens_cook: bool = False
+    ) -> SavedLine | None:
         """Record."""
         self.written.append("undo")
         live = [line for line in self.cook(cook_id).lines if line.live]
