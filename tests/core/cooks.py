@@ -30,7 +30,7 @@ def made_cook(
     *,
     every_s: float = 900.0,
     pit_c: float | None = None,
-    departures: tuple[float, ...] = (0.0,) * 7,
+    departures: tuple[float, ...] = (0.0,) * 8,
     seed: int = 1,
     wrap_at_s: float | None = None,
     glaze_c: float | None = None,

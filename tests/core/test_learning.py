@@ -24,7 +24,7 @@ def household(count: int, shared: tuple[float, ...], seed: int) -> list[Made]:
     rng = np.random.default_rng(seed)
     cooks = []
     for i in range(count):
-        own = rng.standard_normal(7) * np.sqrt(0.5)
+        own = rng.standard_normal(len(shared)) * np.sqrt(0.5)
         z = tuple(float(s + o) for s, o in zip(shared, own, strict=True))
         plan = replace(PLAN, mass_kg=float(rng.uniform(1.8, 3.0)))
         cooks.append(made_cook(plan, TARGET_C, departures=z, seed=seed + i))
