@@ -64,7 +64,7 @@ def _pulled_low(moment: Moment) -> tuple[str, ...]:
     highest = [
         (probe.name, max(temps))
         for probe in moment.saved.cook.probes
-        if (temps := _believed_temps(moment, probe.name))
+        if (temps := believed_temps(moment, probe.name))
     ]
     return tuple(
         f"{BELOW}: {name} was read {show.reading(temp_c)} at most before and after the pull, "
@@ -104,7 +104,7 @@ def _slow(moment: Moment) -> tuple[str, ...]:
     )
 
 
-def _believed_temps(moment: Moment, name: str) -> list[float]:
+def believed_temps(moment: Moment, name: str) -> list[float]:
     """Readings of a probe [°C] without those that the forecast takes for slips."""
     return [temp_c for _, temp_c in _believed(moment, name)]
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from app.display import NO_CLOCK, span
 from app.presenters.after import present_after
 from app.presenters.arrival import word_arrival
+from app.presenters.cautions import believed_temps
 from app.presenters.goals import goals, is_early, pull_words
 from app.presenters.moment import Moment
 from app.presenters.phase import Phase, phase_of
@@ -19,6 +20,8 @@ if TYPE_CHECKING:
     from core.answers import Arrival, Rest
 
 LIKELY = 0.5
+NEAR_K = 3.0
+"""A probe that was last read this near its target does not speak against a check [K]."""
 
 
 def present_done(moment: Moment) -> AnswerView:
@@ -28,7 +31,7 @@ def present_done(moment: Moment) -> AnswerView:
         return present_after(moment, phase)
     spots = spot_words(moment)
     targets = goals(moment)
-    if spots is not None and not spots.found.short:
+    if spots is not None and spots.found.done and _probes_agree(moment):
         return _by_spots(moment, spots)
     if not targets:
         return AnswerView("done", "done", NO_CLOCK, "", moment.why_unknown, "", Mark.UNKNOWN)
@@ -38,7 +41,18 @@ def present_done(moment: Moment) -> AnswerView:
     if spots is None:
         return ahead
     checked = moment.clock(spots.found.check.elapsed_s)
-    return replace(ahead, detail=join_words(f"{spots.said} at {checked}", ahead.detail))
+    probe = "" if spots.found.short else "the probe is a spot too"
+    said = join_words(f"{spots.said} ({checked})", probe, ahead.detail)
+    return replace(ahead, detail=said)
+
+
+def _probes_agree(moment: Moment) -> bool:
+    """Whether no probe was last read far below its target: the lowest counts, it too."""
+    for probe in moment.saved.cook.probes:
+        read = believed_temps(moment, probe.name)
+        if read and read[-1] < probe.target_c - NEAR_K:
+            return False
+    return True
 
 
 def _by_spots(moment: Moment, spots: SpotWords) -> AnswerView:

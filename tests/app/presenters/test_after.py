@@ -182,7 +182,25 @@ def test_spots_before_the_probe_is_there_stand_beside_the_forecast() -> None:
     low = saved_cook(events=[spot_line(98, "thigh 60 °C, breast 65 °C")])
     done = shown(forecast(), saved=low).done
     assert done.clock == "16:00"
-    assert done.detail.startswith("not yet: thigh 14 °C below target and 1 more at 14:38; ready")
+    assert done.detail.startswith("not yet: thigh 14 °C below target and 1 more (14:38); ready")
+
+
+def test_three_spots_do_not_outvote_a_probe_that_is_far_below() -> None:
+    note = spot_line(98, "thigh 77 °C, breast 75 °C, wing 79 °C")
+    far = saved_cook(readings=[Reading(minutes(97), None, (("breast", 62.0),))], events=[note])
+    done = shown(forecast(), saved=far).done
+    assert (done.clock, done.mark) == ("16:00", Mark.FINE)
+    assert done.detail.startswith("lowest of 3 spots at target (14:38); the probe is a spot too")
+    near = saved_cook(readings=[Reading(minutes(97), None, (("breast", 72.0),))], events=[note])
+    assert shown(forecast(), saved=near).done.to_go == "lowest of 3 spots at target"
+    # one spot at target says nothing while the probe is on its way
+    one = saved_cook(
+        readings=[Reading(minutes(97), None, (("breast", 72.0),))],
+        events=[spot_line(98, "wing 79 °C")],
+    )
+    done = shown(forecast(), saved=one).done
+    assert done.clock == "16:00"
+    assert done.detail.startswith("1 spot at target, 2 more to check (14:38)")
 
 
 def test_a_spot_below_the_published_minimum_keeps_its_caution_after_the_pull() -> None:
