@@ -47,7 +47,8 @@ def _against(first: Compared, other: Compared, cancelled: Callable[[], bool]) ->
     from core.compare import difference
 
     if first.fitted is None:
-        return Compared(other.letter, other.saved, other.fitted, reason=first.reason)
+        reason = f"of {first.letter}, {first.reason}"
+        return Compared(other.letter, other.saved, other.fitted, reason=reason)
     if other.fitted is None:
         return other
     found = difference(first.fitted, other.fitted, cancelled)

@@ -19,7 +19,7 @@ import numpy as np
 from core.answers import BoolArray, FloatArray
 from core.body import Happened, run_past
 from core.cook import Cook, Plan, Probe
-from core.errors import InvalidValue
+from core.errors import CoreError
 from core.fire import FirePath, fire_path
 from core.forecast import grid_of, happened_of, step_and_error
 from core.outlook import first_passage
@@ -40,6 +40,14 @@ _HORIZON_S = 12 * 3600.0
 _STEPS = 240
 _FEWEST_SHARE = 0.5
 _BOUND_SHARE = 0.1
+
+
+class NotComparable(CoreError):
+    """A cook that says too little of itself to be set beside another."""
+
+    def __init__(self, reason: str) -> None:
+        super().__init__(reason)
+        self.reason = reason
 
 
 class Input(StrEnum):
@@ -139,18 +147,20 @@ def fit_past(
 
     Raises
     ------
-    InvalidValue
+    NotComparable
         It has no probe, too few readings, or was never seen done nor pulled.
-    UnknownCut, ForecastFailed, ForecastCancelled
+    InvalidValue, UnknownCut, ForecastFailed, ForecastCancelled
     """
     if not cook.probes:
-        raise InvalidValue("probes", "none", "at least one probe")
+        raise NotComparable("it had no probe in the meat")
     off = off_heat_s(cook)
     known = cook if off is None else cook.known_at(off)
     probe, finish = _last_done(known, off)
     seen = sightings(known, probe.name)
     if seen.times_s.size < FEWEST_READINGS:
-        raise InvalidValue("readings", int(seen.times_s.size), f"{FEWEST_READINGS} of one probe")
+        raise NotComparable(
+            f"it has {seen.times_s.size} readings of one probe, {FEWEST_READINGS} are needed"
+        )
     end_s = float(seen.times_s[-1])
     step_s, error = step_and_error(known)
     believed = prior if prior is not None else book_prior(cook.plan.cut)
@@ -192,7 +202,7 @@ def _last_done(cook: Cook, off_s: float | None) -> tuple[Probe, float]:
         done, probe = max(found, key=lambda pair: pair[0])
         return probe, done
     if off_s is None:
-        raise InvalidValue("target", "not reached", "a cook that was done or pulled")
+        raise NotComparable("it never showed its target, and no pull was logged")
     missing = next(p for p in cook.probes if all(p is not probe for _, probe in found))
     return _pulled_at(cook, missing), off_s
 

@@ -5,19 +5,21 @@ from __future__ import annotations
 import argparse
 import json
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import asdict, replace
 
 from app.cli.learning import tell_learning
 from app.cli.ledger_cook import bin_cook, say_to_cook, set_outcome, tell_cook, unbin_cook
+from app.cli.main import keep_traceback
 from app.cli.shell import OK, CommandError, Shell
 from app.cli.table import table_lines
 from app.display import Display
 from app.learned import Learning
-from app.ledger import KIND, LedgerEntry, encode, entries, work_out
+from app.ledger import KIND, Kept, LedgerEntry, encode, entries, work_out
 from app.presenters.ledger import Column, cell, haystack, matches, ordered
 from app.settings import usual_units
 from core.catalogue import CUTS
-from storage.errors import shown
+from storage.errors import StorageError, shown
 from storage.store import Store
 
 WORKED_OUT_MOST = 60
@@ -34,6 +36,8 @@ COLUMNS = (
     Column.NUMBER, Column.DATE, Column.CUT, Column.WEIGHT, Column.PIT, Column.PLAN, Column.TOOK,
     Column.LATE, Column.HALF, Column.OUTCOME, Column.TITLE,
 )  # fmt: skip
+
+NO_COOK = "No cook yet. 'doneby start' starts one, 'doneby demo' shows a sample."
 
 DOES = (
     "a cook's number; compare and two to four numbers; outcome, say, bin or unbin and a number; "
@@ -71,7 +75,7 @@ def _list(options: argparse.Namespace, shell: Shell) -> int:
         found = entries(store, binned=options.bin)
         there = len(found)
         found = tuple(e for e in found if cut is None or e.summary.cut == cut)
-        found, waiting = _with_figures(store, found, everything=options.all)
+        found, waiting = _with_figures(store, found, shell, everything=options.all)
     query = options.search or ""
     shown_ = ordered(
         [e for e in found if matches(haystack(e, display), query)], column, turned=options.turn
@@ -80,12 +84,7 @@ def _list(options: argparse.Namespace, shell: Shell) -> int:
         shell.say(json.dumps({"cooks": [ledger_object(entry) for entry in shown_]}, indent=1))
         return OK
     if not there:
-        where = "in the bin" if options.bin else "yet"
-        shell.say(
-            f"No cook {where}. 'doneby start' starts one, 'doneby demo' shows a sample."
-            if not options.bin
-            else "The bin is empty."
-        )
+        shell.say("The bin is empty." if options.bin else NO_COOK)
         return OK
     if not shown_:
         shell.say(f"None of {there} cooks matches.")
@@ -116,7 +115,7 @@ def _cut(text: str | None) -> str | None:
 
 
 def _with_figures(
-    store: Store, found: tuple[LedgerEntry, ...], *, everything: bool
+    store: Store, found: tuple[LedgerEntry, ...], shell: Shell, *, everything: bool
 ) -> tuple[tuple[LedgerEntry, ...], int]:
     """The entries with what is missing worked out, newest first; and how many still miss it."""
     learning = Learning(store)
@@ -127,14 +126,25 @@ def _with_figures(
             done.append(entry)
         elif left:
             left -= 1
-            saved = store.cook(entry.summary.id)
-            kept = work_out(saved, learning=learning)
-            store.derived.put(saved.id, KIND, saved.stamp, encode(kept))
-            done.append(replace(entry, kept=kept))
+            done.append(replace(entry, kept=_figures(store, entry.summary.id, learning, shell)))
         else:
             waiting += 1
             done.append(entry)
     return tuple(done), waiting
+
+
+def _figures(store: Store, cook_id: int, learning: Learning, shell: Shell) -> Kept:
+    """The figures of one cook, kept beside it; one that fails does not hide the others."""
+    saved = store.cook(cook_id)
+    try:
+        kept = work_out(saved, learning=learning)
+    except Exception as error:  # noqa: BLE001  the log has all of it, the list says so
+        keep_traceback(shell)
+        return Kept(failed=f"{type(error).__name__}: {error}")
+    # a full disk must not hide what was worked out
+    with suppress(StorageError):
+        store.derived.put(saved.id, KIND, saved.stamp, encode(kept))
+    return kept
 
 
 def ledger_object(entry: LedgerEntry) -> dict[str, object]:

@@ -7,9 +7,8 @@ from functools import cache
 
 import pytest
 
-from core.compare import MEMBERS, Input, difference, done_s, fit_past
+from core.compare import MEMBERS, Input, NotComparable, difference, done_s, fit_past
 from core.cook import Cook, Event, EventKind, Plan, Probe, Reading
-from core.errors import InvalidValue
 from tests.core.cooks import Made, made_cook
 
 TARGET_C = 63.0
@@ -104,16 +103,16 @@ def test_one_pulled_under_its_target_counts_as_done_where_it_was_pulled() -> Non
 
 def test_what_cannot_be_compared_says_why() -> None:
     made = _lamb()
-    with pytest.raises(InvalidValue, match="at least one probe"):
+    with pytest.raises(NotComparable, match="no probe"):
         fit_past(replace(made.cook, probes=()))
-    with pytest.raises(InvalidValue, match="done or pulled"):
+    with pytest.raises(NotComparable, match="never showed its target"):
         fit_past(made.cook.known_at(0.5 * made.finish_s))
     few = Cook(
         made.cook.plan,
         (Probe("core", TARGET_C),),
         (Reading(0.0, 150.0, (("core", 4.0),)), Reading(7000.0, 150.0, (("core", 64.0),))),
     )
-    with pytest.raises(InvalidValue, match="4 of one probe"):
+    with pytest.raises(NotComparable, match="2 readings of one probe, 4 are needed"):
         fit_past(few)
 
 

@@ -126,12 +126,12 @@ def test_cooks_are_fitted_once_and_set_against_the_first() -> None:
     assert (first.letter, second.letter, third.letter) == ("A", "B", "C")
     assert second.difference is not None
     assert second.difference.effects[0].input is Input.PIT
-    assert third.difference is None and "done or pulled" in third.reason
+    assert third.difference is None and "never showed its target" in third.reason
     words = sentences((first, second, third))
     assert "pit" in words[0] and "C cannot be set against A" in words[1]
     assert [line[0] for line in legend((first, second, third), METRIC)] == ["A", "B", "C"]
     bad_first = compare_cooks((unfinished, cold))
-    assert bad_first[1].difference is None and "done or pulled" in bad_first[1].reason
+    assert bad_first[1].difference is None and "never showed its target" in bad_first[1].reason
 
 
 def test_one_chart_counts_hours_and_names_each_line() -> None:
