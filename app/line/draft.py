@@ -23,6 +23,7 @@ from app.line.values import (
 from app.outcome import Action
 from app.presenters.words import line_words
 from core.cook import Cook, Event, EventKind, Reading
+from core.spots import SpotCheck, spots_of
 from storage.limits import ELAPSED_S
 from storage.values import SavedCook, SavedLine
 
@@ -203,6 +204,7 @@ class Drafter:
         known = Known(_without(self.saved, old), self.forecast, self.display)
         odd = [*odd, *oddities(candidate, known)]
         said = line_words(readings, events, self.display)
+        told = [*told, *_lowest(events, self.display)]
         words = f"{said}, {self.time_words(at)}{_remarks(told)}"
         done = f"saved: {said.rstrip('.')}, at {self.display.clock(at, self.now)}{_remarks(told)}"
         if old is not None:
@@ -277,6 +279,16 @@ class Drafter:
         if not numbers:
             return "a line must be typed first"
         return f"lines in the log are #{numbers[0]} to #{numbers[-1]}"
+
+
+def _lowest(events: tuple[Event, ...], display: Display) -> list[str]:
+    """The lowest of several spots, which counts, and how far they are apart."""
+    spots = tuple(s for e in events if e.kind is EventKind.SPOT_CHECK for s in spots_of(e))
+    if len(spots) < 2:
+        return []
+    check = SpotCheck(spots)
+    lowest = f"lowest {check.lowest.place} {display.reading(check.lowest.temp_c)}"
+    return [f"{lowest}, spread {display.delta(check.spread_c)}"]
 
 
 def _remarks(told: list[str]) -> str:

@@ -54,6 +54,7 @@ def test_the_finish_from_spots_to_leftovers(cooking: Terminal) -> None:
     assert "Check several spots (innermost thigh" in cooking.after(1).ok("status").out
     saved = cooking.ok("say", "spot thigh 168 breast 163").out
     assert "thigh 168 °F, breast 163 °F" in saved
+    assert "(lowest breast 163 °F, spread 5 °F)" in saved
     done = cooking.ok("status").out.splitlines()[1]
     assert done.startswith("Done (soon): 15:56, not yet: breast 2 °F below target.")
     assert "Lowest breast 163 °F, spread 5 °F, checked 15:56." in done
