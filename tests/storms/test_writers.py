@@ -16,11 +16,29 @@ from app.samples import sample_files
 from storage.backup import verify
 from storage.store import open_store
 from tests.journeys.test_terminal import PROGRAM, Terminal, start
-from tests.storms.attack import PATIENCE_S, begin, command
+from tests.storms.attack import PATIENCE_S, begin, code, command
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="a pseudo-terminal")
 
 CTRL_Q = "\x11"
+
+WRITER = """
+import sys
+from datetime import UTC, datetime
+from pathlib import Path
+from core.cook import Event, EventKind
+from storage.store import open_store
+
+cook_id, first, count = map(int, sys.argv[2:])
+now = datetime.now(UTC)
+store = open_store(Path(sys.argv[1]), now=now)
+for number in range(count):
+    words = f"{first // 1000} {number:04d}"
+    event = Event(float(first + number), EventKind.NOTE, words)
+    store.add_line(cook_id, text=f"note {words}", typed_at=now, at=now, events=(event,))
+    print(number, flush=True)
+store.close()
+"""
 
 
 def type_all(screens: list[Terminal], rounds: int) -> None:
@@ -94,10 +112,36 @@ def test_all_writers_at_once(tmp_path: Path) -> None:
 
 
 @pytest.mark.long
-def test_ten_thousand_lines_from_all_writers(
+def test_many_writers_for_long(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    begun = time.monotonic()
+    together(tmp_path / "cooks.db", rounds=150, piped=700)
+    with capsys.disabled():
+        print(f"\nwriters: 1,000 lines through the program in {time.monotonic() - begun:.0f} s")
+
+
+@pytest.mark.long
+def test_ten_thousand_lines_from_four_processes(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
+    """Straight into the data file; order and number hold, and the cook still loads."""
+    data = tmp_path / "cooks.db"
+    cook_id = begin(data)
     begun = time.monotonic()
-    together(tmp_path / "cooks.db", rounds=250, piped=9500)
+    writers = [code(data, WRITER, str(cook_id), str(1000 * n), "2500") for n in range(4)]
+    for writer in writers:
+        output, errors = writer.communicate(timeout=20 * PATIENCE_S)
+        assert (writer.returncode, errors) == (0, b"")
+        assert len(output.splitlines()) == 2500
+    took_s = time.monotonic() - begun
+    assert verify(data) == ()
+    store = open_store(data, now=datetime.now(UTC))
+    saved = store.cook(cook_id)
+    store.close()
+    by_id = sorted(saved.lines, key=lambda line: line.id)
+    assert len(by_id) == 10_000
+    for n in range(4):
+        own = [line.text for line in by_id if line.text.startswith(f"note {n} ")]
+        assert own == [f"note {n} {number:04d}" for number in range(2500)]
     with capsys.disabled():
-        print(f"\nwriters: 10,000 lines in {time.monotonic() - begun:.0f} s")
+        print(f"\nwriters: 10,000 lines of four processes in {took_s:.0f} s, "
+              f"{1000 * took_s / 10_000:.1f} ms each")  # fmt: skip
