@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from app.presenters.answers import Mark, present_answers
+from app.presenters.status import answer_text
 from core.answers import NextLook
 from tests.app.fakes import (
     DISPLAY_C,
@@ -66,3 +67,10 @@ def test_a_look_costs_more_the_nearer_the_meat_is_to_the_pit(
     found = forecast(look=NextLook(minutes(130), "target", "breast"))
     look = present_answers(saved, found, at(100), DISPLAY_C).look
     assert look.detail == f"each look, lid up, costs about {cost} min"
+
+
+def test_as_a_sentence_now_is_said_once() -> None:
+    due = shown(forecast(look=NextLook(minutes(99), "target", "breast"))).look
+    assert answer_text(due).startswith("Next look (now): 14:39. Breast may then be at 74 °C")
+    late = shown(forecast(look=NextLook(minutes(80), "target", "breast"))).look
+    assert answer_text(late).startswith("Next look (late): 14:20, now, 20 min late.")
