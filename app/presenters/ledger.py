@@ -100,14 +100,14 @@ def hours(seconds: float | None) -> str:
 
 
 def early_late(seconds: float | None) -> str:
-    """``35 late``, ``12 early`` in minutes, ``4 h late`` from 100 minutes on, or ``right``."""
+    """``35 late``, ``12 early`` in minutes, ``4h late`` from 100 minutes on, or ``right``."""
     if seconds is None:
         return NOTHING
     if abs(seconds) < RIGHT_S:
         return "right"
     word = "late" if seconds > 0 else "early"
     minutes = round(abs(seconds) / 60.0)
-    return f"{minutes} {word}" if minutes < 100 else f"{round(minutes / 60.0)} h {word}"
+    return f"{minutes} {word}" if minutes < 100 else f"{round(minutes / 60.0)}h {word}"
 
 
 def score(outcome: Outcome | None) -> float | None:
