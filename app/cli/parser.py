@@ -130,6 +130,7 @@ def _start(commands: Any) -> None:
     option("--meat", metavar="T", help="temperature of the meat as it goes on")
     option("--meal", metavar="TIME", help="when it is eaten: 18:30")
     option("--rest", metavar="SPAN", help="rest before carving: 20m")
+    option("--pull", choices=("early", "target"), help="early: the rest carries it to the target")
     option("--at", metavar="TIME", default="now", help="meat-on: 13:05 or -20m (else now)")
     option("--unit", choices=("C", "F"), help="unit of temperatures typed and shown")
     option("--mass-unit", choices=("kg", "lb"), help="unit of weights typed and shown")

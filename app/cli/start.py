@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from app.cli.shell import OK, CommandError, Shell
 from app.display import Display
+from app.early import EARLY, set_pull
 from app.line.fields import read_field_c
 from app.line.values import Refusal
 from app.presenters.answers import present_answers
@@ -37,6 +38,8 @@ def run(options: argparse.Namespace, shell: Shell) -> int:
         new = new_cook(options, shell, unit, mass_unit)
         _make_room(store, options, shell)
         saved = store.cook(store.create_cook(new))
+        if options.pull is not None:
+            set_pull(store, saved.id, early=options.pull == EARLY)
     _tell(saved, shell)
     return OK
 

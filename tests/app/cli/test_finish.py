@@ -83,3 +83,14 @@ def test_the_finish_from_spots_to_leftovers(cooking: Terminal) -> None:
     assert left["leftovers"]["by"].endswith("T19:28:00+02:00")
     cooking.ok("say", "away")
     assert "Put away 17:58" in cooking.ok("status").out
+
+
+def test_an_early_pull_can_be_asked_for_from_the_start(terminal: Terminal) -> None:
+    terminal.ok("start", "leg_of_lamb", "--weight", "5lb", "--pit", "300f", "--pull", "early")
+    terminal.after(20).ok("say", "300 60")
+    text = terminal.ok("status").out
+    assert text.splitlines()[1].startswith("Pull: ")
+    assert "the rest carries it to" in text
+    assert "Pulled early: leave the probe in" in text
+    terminal.ok("say", "plan pull target")
+    assert terminal.ok("status").out.splitlines()[1].startswith("Done: ")
