@@ -69,7 +69,8 @@ class Trace:
     """The typed readings of the pit or of one probe, joined by a line.
 
     ``slip_x`` and ``slip_y`` are readings that the forecast does not believe; they are shown, but
-    the line does not run through them.
+    the line does not run through them. ``dash`` names a pattern, for lines that only a colour
+    would tell apart.
     """
 
     name: str
@@ -78,6 +79,7 @@ class Trace:
     y: FloatArray
     slip_x: FloatArray
     slip_y: FloatArray
+    dash: str = ""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -13,6 +13,9 @@ from core.cook import Cook, Probe
 from core.units import from_celsius
 
 AT_MEAT_ON = None
+DASHES_OF = ("", "second", "third", "fourth")
+"""Patterns of the cooks' lines, in order: without colour the letters alone would not do."""
+
 ALIGN_F, ALIGN_C = (100.0, 140.0), (40.0, 60.0)
 """Core temperatures to align at, round in either unit."""
 
@@ -67,7 +70,7 @@ def present_overlay(
         if probe is None or zero_s is None:
             continue
         ink = meat_ink(index)
-        traces += _traces(one, probe, zero_s, ink, display)
+        traces += _traces(one, probe, zero_s, (ink, DASHES_OF[index]), display)
         if one.fitted is not None:
             ends.append(Moment(one.fitted.finish_s - zero_s, f"{one.letter} done", ink))
         target = round(probe.target_c, 1)
@@ -90,7 +93,9 @@ def present_overlay(
     )  # fmt: skip
 
 
-def _traces(one: Compared, probe: Probe, zero_s: float, ink: str, display: Display) -> list[Trace]:
+def _traces(
+    one: Compared, probe: Probe, zero_s: float, look: tuple[str, str], display: Display
+) -> list[Trace]:
     """The meat, then the pit in the same ink: the letter at the end says whose they are."""
     from core.pit_statistics import heat_end_s
 
@@ -100,13 +105,18 @@ def _traces(one: Compared, probe: Probe, zero_s: float, ink: str, display: Displ
     meat = [(r.elapsed_s, temp) for r in shown if (temp := r.of(probe.name)) is not None]
     pit = [(r.elapsed_s, r.pit_c) for r in shown if r.pit_c is not None]
     names = ((one.letter, meat), (f"{one.letter} pit", pit))
-    return [_trace(name, ink, pairs, zero_s, display) for name, pairs in names if pairs]
+    return [_trace(name, look, pairs, zero_s, display) for name, pairs in names if pairs]
 
 
 def _trace(
-    name: str, ink: str, pairs: list[tuple[float, float]], zero_s: float, display: Display
+    name: str,
+    look: tuple[str, str],
+    pairs: list[tuple[float, float]],
+    zero_s: float,
+    display: Display,
 ) -> Trace:
     x: FloatArray = np.array([at for at, _ in pairs]) - zero_s
     y: FloatArray = np.array([from_celsius(temp, display.unit) for _, temp in pairs])
     none: FloatArray = np.empty(0)
-    return Trace(name, ink, x, y, none, none)
+    ink, dash = look
+    return Trace(name, ink, x, y, none, none, dash)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
@@ -45,35 +46,36 @@ def present_revisions(
     if len(revisions) < 2:
         return None
     at, quantiles = _arrays(revisions)
-    end = max(float(at[-1]), finish_s or 0.0)
     middle = finish_s if finish_s is not None else float(np.nanmedian(quantiles[2]))
     reach = FARTHEST * max(middle, 3600.0)
     quantiles = np.clip(np.nan_to_num(quantiles, nan=np.inf), middle - reach, middle + reach)
     levels = tuple(_levels(saved, finish_s, planned_s, display))
-    low = min(float(quantiles.min()), *(level.y for level in levels), middle)
-    high = max(float(quantiles.max()), *(level.y for level in levels), middle)
-    margin = 0.05 * max(high - low, 1200.0)
-    median = quantiles[2]
+    end = max(float(at[-1]), finish_s or 0.0)
+    y_low, y_high = _window(quantiles, levels)
     return ChartView(
-        origin=saved.started_at,
-        zone=display.zone,
-        unit_sign="",
-        x_low=0.0,
-        x_high=end * 1.03,
-        y_low=low - margin,
-        y_high=high + margin,
-        now_x=end,
-        traces=(Trace(NAME, INK, at, median, np.empty(0), np.empty(0)),),
+        origin=saved.started_at, zone=display.zone, unit_sign="",
+        x_low=0.0, x_high=end * 1.03, y_low=y_low, y_high=y_high, now_x=end,
+        traces=(Trace(NAME, INK, at, quantiles[2], np.empty(0), np.empty(0)),),
         bands=(Band(NAME, INK, at, quantiles),),
         levels=levels,
-        events=tuple(
-            Moment(event.elapsed_s, EVENT_WORDS[event.kind])
-            for event in saved.cook.events
-            if event.kind not in _QUIET
-        ),
+        events=tuple(_events(saved)),
         upright=() if finish_s is None else (Moment(finish_s, "done", "now"),),
         clock_y=True,
-    )
+    )  # fmt: skip
+
+
+def _events(saved: SavedCook) -> Iterable[Moment]:
+    """What may have moved the forecast."""
+    for event in saved.cook.events:
+        if event.kind not in _QUIET:
+            yield Moment(event.elapsed_s, EVENT_WORDS[event.kind])
+
+
+def _window(quantiles: np.ndarray, levels: tuple[Level, ...]) -> tuple[float, float]:
+    """The times that fit everything, with a margin."""
+    every = [float(quantiles.min()), float(quantiles.max()), *(level.y for level in levels)]
+    margin = 0.05 * max(max(every) - min(every), 1200.0)
+    return min(every) - margin, max(every) + margin
 
 
 def _arrays(

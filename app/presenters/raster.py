@@ -25,7 +25,10 @@ LOWER_EIGHTHS = np.array([BLANK, *range(0x2581, 0x2589)])
 SHADES = {80: ord("░"), 50: ord("▒")}
 NOW_RULE = ord("│")
 
-DASHES = {"target": (6, 2), "glaze": (3, 2), "wrap": (1, 2), "median": (3, 3)}
+DASHES = {
+    "target": (6, 2), "glaze": (3, 2), "wrap": (1, 2), "median": (3, 3),
+    "second": (8, 4), "third": (2, 2), "fourth": (1, 3),
+}  # fmt: skip
 """Dots on and off of each dashed line."""
 
 
@@ -103,7 +106,8 @@ def _paint(
             canvas.whole_cells(middle, f"{band.ink}-{_shares(band)[-1][0]}")
         canvas.stamp(_dash(middle, "median"), band.ink)
     for trace in view.traces:
-        canvas.stamp(_trace_dots(canvas, trace), trace.ink)
+        dots = _trace_dots(canvas, trace)
+        canvas.stamp(_dash(dots, trace.dash) if trace.dash else dots, trace.ink)
     for moment in view.upright:
         _rule(canvas, canvas.column_of(moment.x), moment.ink)
     if cursor_x is not None:

@@ -193,11 +193,13 @@ class _Words:
         if cooked_s is None:
             return []
         mine = minutes_per_lb(cooked_s, plan.mass_kg)
+        pit_c = self.figures.pit.mean_c if self.figures.pit.mean_c is not None else plan.pit_c
         target = " and ".join(self.display.temp(probe.target_c) for probe in self.saved.cook.probes)
         rows = [
             (
                 "this cook",
-                f"{per_mass(mine, self.display)}, pit {self.display.temp(plan.pit_c)}, to {target}",
+                f"{per_mass(mine, self.display)}, pit kept at {self.display.temp(pit_c)}, "
+                f"to {target}",
             )
         ]
         published = published_run(plan)

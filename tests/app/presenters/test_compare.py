@@ -139,6 +139,7 @@ def test_one_chart_counts_hours_and_names_each_line() -> None:
     view = present_overlay(cooks, None, METRIC)
     assert view is not None and view.elapsed_x
     assert [trace.name for trace in view.traces] == ["A", "A pit", "B", "B pit"]
+    assert [trace.dash for trace in view.traces] == ["", "", "second", "second"]
     text = "\n".join("".join(run.text for run in row) for row in rasterise(view, 100, 24).rows)
     for words in ("0:00", "1:00", "target 63 °C", "A pit", "B pit", "A done"):
         assert words in text, words
