@@ -47,8 +47,8 @@ def clock_words(moment: Moment) -> str:
         return ""
     return (
         f"the clock shows {moment.display.clock(moment.now, last)}, {span(ahead_s)} before the "
-        f"newest line ({moment.display.clock(last, moment.now)}); was it set back? Set it right, or "
-        "correct the time of that line: the forecast leaves out what has not come yet"
+        f"newest line ({moment.display.clock(last, moment.now)}); was it set back? Set it right, "
+        "or correct the time of that line: the forecast leaves out what has not come yet"
     )
 
 
