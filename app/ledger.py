@@ -53,6 +53,9 @@ class Kept:
         return None if self.took_s is None or plan_s is None else self.took_s - plan_s
 
 
+_KNOWN = frozenset(field.name for field in fields(Kept))
+
+
 @dataclass(frozen=True, slots=True)
 class LedgerEntry:
     """One cook of the list; `kept` is None until its figures are worked out."""
@@ -93,8 +96,7 @@ def decode(payload: str) -> Kept | None:
     """The figures in a JSON text; None if it is none of ours."""
     try:
         found = json.loads(payload)
-        known = {field.name for field in fields(Kept)}
-        return Kept(**{name: value for name, value in found.items() if name in known})
+        return Kept(**{name: value for name, value in found.items() if name in _KNOWN})
     except (ValueError, TypeError, AttributeError):
         return None
 
