@@ -95,7 +95,7 @@ async def test_units_convert_what_is_typed(stage: Stage) -> None:
     [
         ("weight", "heavy", "a weight is 7 lb"),
         ("pit", "", "needed"),
-        ("target", "500", "below the pit"),
+        ("target", "500f", "below the pit"),
         ("glaze", "210", "below the temperature at which it is done"),
         ("meal", "half past", "a clock time is"),
         ("probes", "pull", "means something else"),
