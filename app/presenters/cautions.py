@@ -113,8 +113,12 @@ def _believed(moment: Moment, name: str) -> list[tuple[float, float]]:
     """The same with their times [s]."""
     suspects = () if moment.forecast is None else moment.forecast.suspects
     doubted = {suspect.elapsed_s for suspect in suspects if suspect.probe == name}
-    read = [(r.elapsed_s, r.of(name)) for r in moment.saved.cook.readings]
-    return [(at, temp_c) for at, temp_c in read if temp_c is not None and at not in doubted]
+    return [
+        (reading.elapsed_s, temp_c)
+        for reading in moment.saved.cook.readings
+        for read, temp_c in reading.meat_c
+        if read == name and reading.elapsed_s not in doubted
+    ]
 
 
 def below_minimum(probe: Probe, minimum: Minimum) -> bool:

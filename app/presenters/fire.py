@@ -10,7 +10,7 @@ from app.presenters.moment import Moment
 from app.presenters.phase import Phase, phase_of
 from app.presenters.views import AnswerView, Mark
 from app.presenters.words import in_ten, join_words
-from core.cook import EventKind
+from core.cook import Cook, EventKind
 from storage.values import SavedCook
 
 if TYPE_CHECKING:
@@ -118,11 +118,15 @@ def _outlook(moment: Moment, fire: FireOutlook) -> tuple[str, Mark]:
 
 def fire_leaving(saved: SavedCook, now_s: float) -> Leaving | None:
     """When the fire leaves its band; None before its first reading and off the fire."""
+    return leaving_of(saved.cook, now_s)
+
+
+def leaving_of(cook: Cook, now_s: float) -> Leaving | None:
+    """The same for a cook's values. It fits the fire: not for the event loop of a screen."""
     # here, so that a command that words nothing loads no numpy
     from core.errors import CoreError
     from core.fire_leaving import leaving
 
-    cook = saved.cook
     read = any(r.pit_c is not None and r.elapsed_s <= now_s for r in cook.readings)
     if not read or cook.first_event(EventKind.PULLED) is not None:
         return None

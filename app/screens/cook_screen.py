@@ -166,7 +166,7 @@ class CookScreen(Screen[None]):
         if not self.forecaster.is_newest(event.revision):
             return
         if isinstance(event, ForecastReady):
-            self.live.forecast, self.live.failure = event.forecast, None
+            self.live.take(event.forecast, event.leaving)
             self.desk.watch(event.forecast)
             self.reader.watch(event.forecast)
         else:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Callable
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from textual.message import Message
 from textual.screen import Screen
@@ -12,11 +12,15 @@ from textual.worker import get_current_worker
 
 from app.display import one_line
 from app.learned import Learned
+from app.presenters.fire import leaving_of
 from app.sanity import checked
 from core.answers import Forecast
 from core.cook import Cook
 from core.errors import CoreError, ForecastCancelled
 from storage.errors import StorageError
+
+if TYPE_CHECKING:
+    from core.fire_leaving import Leaving
 
 log = logging.getLogger(__name__)
 
@@ -57,11 +61,15 @@ def personal_forecast(learned_now: Callable[[Callable[[], bool]], Learned]) -> F
 
 
 class ForecastReady(Message):
-    """A forecast is finished. `revision` is the number of its request."""
+    """A forecast is finished. `revision` is the number of its request.
 
-    def __init__(self, revision: int, forecast: Forecast) -> None:
+    `leaving` says when the fire leaves its band; it is worked out beside the forecast, since that
+    would hold up the keys.
+    """
+
+    def __init__(self, revision: int, forecast: Forecast, leaving: Leaving | None) -> None:
         super().__init__()
-        self.revision, self.forecast = revision, forecast
+        self.revision, self.forecast, self.leaving = revision, forecast, leaving
 
 
 class ForecastFailed(Message):
@@ -75,6 +83,15 @@ class ForecastFailed(Message):
 def _one_line(error: Exception) -> str:
     """The error's words, short enough for the screen; the log has all of them."""
     return one_line(str(error)[:120])
+
+
+def _leaving(cook: Cook, forecast: Forecast) -> Leaving | None:
+    """When the fire leaves its band; not knowing that is no reason to have no forecast."""
+    try:
+        return leaving_of(cook, forecast.now_s)
+    except Exception:
+        log.exception("when the fire leaves its band is not known")
+        return None
 
 
 class Forecaster:
@@ -125,7 +142,7 @@ class Forecaster:
             self._report(ForecastFailed(revision, f"{type(error).__name__}: {_one_line(error)}"))
         else:
             if not worker.is_cancelled:
-                self._report(ForecastReady(revision, forecast))
+                self._report(ForecastReady(revision, forecast, _leaving(cook, forecast)))
 
     def _report(self, message: Message) -> None:
         self._screen.post_message(message)

@@ -10,7 +10,6 @@ from app.display import Display, span
 from app.presenters.alerts import Call, find_calls
 from app.presenters.answers import present_moment
 from app.presenters.chart import ChartView, Window, present_chart
-from app.presenters.fire import fire_leaving
 from app.presenters.moment import Moment
 from app.presenters.tend import (
     LineView,
@@ -60,7 +59,7 @@ class LiveCook:
     waiting: dict[int, tuple[str, datetime]] = field(default_factory=dict)
     # the log's rows depend on the snapshot and, past midnight, on the day
     _log: tuple[SavedCook, date, tuple[LineView, ...]] | None = None
-    _leaving: tuple[Forecast, Leaving | None] | None = None
+    _leaving: Leaving | None = None
 
     @property
     def display(self) -> Display:
@@ -92,15 +91,14 @@ class LiveCook:
         """The cook at `now`, for what is worded outside the four answers."""
         return Moment(self.saved, self.forecast, now, self.display, self.leaving, self.early)
 
+    def take(self, forecast: Forecast, leaving: Leaving | None) -> None:
+        """Put a newer forecast in the place of the last one."""
+        self.forecast, self.failure, self._leaving = forecast, None, leaving
+
     @property
     def leaving(self) -> Leaving | None:
-        """When the fire leaves its band, as of the newest forecast; worked out once for it."""
-        made = self.forecast
-        if made is None or self.saved.ended_at is not None:
-            return None
-        if self._leaving is None or self._leaving[0] is not made:
-            self._leaving = (made, fire_leaving(self.saved, made.now_s))
-        return self._leaving[1]
+        """When the fire leaves its band, as of the newest forecast."""
+        return None if self.saved.ended_at is not None else self._leaving
 
     def chart(self, now: datetime, window: Window) -> ChartView:
         """The chart at `now`."""
