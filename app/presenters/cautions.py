@@ -90,8 +90,9 @@ def _spot_low(moment: Moment) -> tuple[str, ...]:
 
 def _slow(moment: Moment) -> tuple[str, ...]:
     """The cores that took longer on their way up than the published limit."""
+    trails = _trails(moment)
     found = (
-        (probe.name, come_up(_believed(moment, probe.name), moment.now_s))
+        (probe.name, come_up(trails.get(probe.name, []), moment.now_s))
         for probe in moment.saved.cook.probes
     )
     show = moment.display
@@ -106,19 +107,19 @@ def _slow(moment: Moment) -> tuple[str, ...]:
 
 def believed_temps(moment: Moment, name: str) -> list[float]:
     """Readings of a probe [°C] without those that the forecast takes for slips."""
-    return [temp_c for _, temp_c in _believed(moment, name)]
+    return [temp_c for _, temp_c in _trails(moment).get(name, [])]
 
 
-def _believed(moment: Moment, name: str) -> list[tuple[float, float]]:
-    """The same with their times [s]."""
+def _trails(moment: Moment) -> dict[str, list[tuple[float, float]]]:
+    """The same with their times [s], by probe, in one pass over the readings."""
     suspects = () if moment.forecast is None else moment.forecast.suspects
-    doubted = {suspect.elapsed_s for suspect in suspects if suspect.probe == name}
-    return [
-        (reading.elapsed_s, temp_c)
-        for reading in moment.saved.cook.readings
-        for read, temp_c in reading.meat_c
-        if read == name and reading.elapsed_s not in doubted
-    ]
+    doubted = {(suspect.probe, suspect.elapsed_s) for suspect in suspects}
+    trails: dict[str, list[tuple[float, float]]] = {}
+    for reading in moment.saved.cook.readings:
+        for name, temp_c in reading.meat_c:
+            if (name, reading.elapsed_s) not in doubted:
+                trails.setdefault(name, []).append((reading.elapsed_s, temp_c))
+    return trails
 
 
 def below_minimum(probe: Probe, minimum: Minimum) -> bool:
