@@ -10,6 +10,7 @@ from textual.message import Message
 from textual.screen import Screen
 
 from app.day_book import ForecastAt, OpenDay, Planner, learned_forecast, open_day
+from app.day_lessons import day_lessons
 from app.display import Display
 from app.screens.beat import Heartbeat
 from app.screens.kit import Kit
@@ -26,10 +27,16 @@ class Planned(Message):
     """A day is laid out; `failed` says why it could not be."""
 
     def __init__(
-        self, revision: int, opened: OpenDay | None, day: Dayline | None, failed: str = ""
+        self,
+        revision: int,
+        opened: OpenDay | None,
+        day: Dayline | None,
+        failed: str = "",
+        lessons: tuple[str, ...] = (),
     ) -> None:
         super().__init__()
         self.revision, self.opened, self.day, self.failed = revision, opened, day, failed
+        self.lessons = lessons
 
 
 def day_forecast(kit: Kit) -> ForecastAt:
@@ -57,6 +64,7 @@ class DayScreen(Screen[None]):
         self.kit, self.day_id = kit, day_id
         self.opened: OpenDay | None = None
         self.day: Dayline | None = None
+        self.lessons: tuple[str, ...] = ()
         self.heartbeat = Heartbeat(kit.store.change_token, watch_sleep=False)
         self._planner = Planner(day_forecast(kit))
         self._revision = 0
@@ -105,6 +113,7 @@ class DayScreen(Screen[None]):
             saved = self.kit.store.days.get(self.day_id)
             opened = open_day(self.kit.store, saved, now, self.kit.zone)
             day = self._planner.plan(opened)
+            lessons = day_lessons(self.kit.learning, day.wish.pieces, now)
         except (CoreError, StorageError) as error:
             log.warning("the day was not laid out: %s", error)
             self.post_message(Planned(revision, None, None, str(error)))
@@ -113,7 +122,7 @@ class DayScreen(Screen[None]):
             words = f"{type(error).__name__}: {error}"
             self.post_message(Planned(revision, None, None, words))
         else:
-            self.post_message(Planned(revision, opened, day))
+            self.post_message(Planned(revision, opened, day, lessons=lessons))
 
     @on(Planned)
     def planned(self, event: Planned) -> None:
@@ -123,5 +132,5 @@ class DayScreen(Screen[None]):
         if event.day is None or event.opened is None:
             self.show_failure(event.failed)
             return
-        self.opened, self.day = event.opened, event.day
+        self.opened, self.day, self.lessons = event.opened, event.day, event.lessons
         self.show()

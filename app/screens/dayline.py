@@ -126,8 +126,10 @@ class DaylineScreen(DayEntryScreen):
         steps.rows = view.rows
         ids = [step.id for step in self.day.steps]
         steps.picked = ids.index(self._picked_id) if self._picked_id in ids else None
-        self.query_one("#cautions", Static).update("\n".join(view.whole.cautions))
-        self.query_one("#all-text", Static).update(dayline_text(view.whole))
+        told = (*self.lessons, *view.whole.cautions)
+        self.query_one("#cautions", Static).update("\n".join(told))
+        whole = "\n".join((dayline_text(view.whole), *self.lessons))
+        self.query_one("#all-text", Static).update(whole)
         self._show_detail()
         self.refresh_bindings()
 

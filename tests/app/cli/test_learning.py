@@ -98,3 +98,20 @@ def test_learning_is_switched_off_and_on(household: Terminal) -> None:
 
 def test_a_new_household_is_told_what_learning_takes(terminal: Terminal) -> None:
     assert "Nothing was learned yet" in told(terminal)
+
+
+def test_the_dayline_counts_on_what_was_learned_and_says_so(household: Terminal) -> None:
+    day = ("dayline", "duck", "--weight", "5lb", "--pit", "310", "--target", "165", "--meal",
+           "23:00")  # fmt: skip
+    learned = household.ok(*day).out
+    assert "Your ducks finish" in learned
+    assert "(learned from 4 cooks)." in learned
+    assert "hams" not in household.ok(*day, "--with", "ham 8lb").out
+    told(household, "off")
+    book = household.ok(*day).out
+    assert "learned from" not in book
+
+    def meat_on(out: str) -> str:
+        return next(line for line in out.splitlines() if "meat on" in line)
+
+    assert meat_on(learned)[:5] < meat_on(book)[:5]
