@@ -36,7 +36,7 @@ HOSTILE = (
     "&lt;b&gt; & <b>",
     "$\\frac{1}{0}$ and $unclosed",
     "\x1b[31mred\x1b[0m and \u202eback",
-    "漢字 🦆 \u0301",
+    "\u6f22\u5b57 \U0001f986 \u0301",
 )  # fmt: skip
 
 
