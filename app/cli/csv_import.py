@@ -40,7 +40,19 @@ def is_table(options: argparse.Namespace) -> bool:
     """Whether the import is of a table rather than of cook documents."""
     if any(getattr(options, name) for name in CSV_ALONE):
         return True
-    return any(Path(name).suffix.lower() in SUFFIXES for name in options.files)
+    return any(_named_as_table(Path(name)) for name in options.files)
+
+
+def _named_as_table(path: Path) -> bool:
+    """By the ending of its name; a text file may also hold a cook document."""
+    if path.suffix.lower() not in SUFFIXES:
+        return False
+    try:
+        with path.open("rb") as file:
+            start = file.read(64)
+    except OSError:
+        return True  # the reader of tables says what is wrong with it
+    return not start.removeprefix(b"\xef\xbb\xbf").lstrip().startswith(b"{")
 
 
 def run(options: argparse.Namespace, shell: Shell) -> int:

@@ -191,3 +191,11 @@ def test_two_targets_of_one_export_are_refused(cooking: Terminal, tmp_path: Path
     result = cooking.run("export", "1", "--csv", "-", "-o", str(tmp_path / "x"))
     assert (result.code, "not both" in result.err) == (2, True)
     assert list(tmp_path.glob("x")) == []
+
+
+def test_a_cook_document_in_a_text_file_is_no_table(terminal: Terminal, tmp_path: Path) -> None:
+    path = tmp_path / "duck.txt"
+    path.write_bytes(b"\xef\xbb\xbf\n" + DUCK.read_bytes())
+    assert "imported as cook 1" in terminal.ok("import", str(path)).out
+    missing = terminal.run("import", str(tmp_path / "none.csv"), "--into", "1")
+    assert (missing.code, "No such file" in missing.err) == (2, True)
