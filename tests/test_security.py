@@ -159,16 +159,20 @@ def test_the_guard_ends_a_program_that_reaches_out(tmp_path: Path) -> None:
 def test_every_command_works_without_a_network(tmp_path: Path) -> None:
     data, sample = tmp_path / "cooks.db", ROOT / "sample_sessions" / "duck-autumn-afternoon.json"
     for words in (
-        ("start", "duck", "--weight", "2.3kg", "--probe", "breast", "--unit", "C"),
+        ("start", "duck", "--weight", "2.3kg", "--probe", "breast", "--meal", "23:30",
+         "--at", "-5m", "--unit", "C"),
         ("say", "--yes", "150 8"),
         ("status",), ("status", "--json"), ("import", str(sample)), ("ledger",),
         ("ledger", "--json"),
         ("export", "2", "-o", "out.json"), ("hindcast", "2", "--at", "60"), ("doctor",),
         ("dayline", "ham", "--weight", "5kg", "--meal", "18:00"), ("help", "line"),
-        ("demo", "--list"), ("doctor", "--salvage", "new.db"),
+        ("demo", "--list"), ("doctor", "--salvage", "new.db"), ("levers",), ("schema",),
+        ("export", "2", "--csv", "out.csv"), ("brine", "120 g salt", "2 L water"),
+        ("report", "2", "-o", "out.html"),
     ):  # fmt: skip
         done = run(data, *words)
-        assert done.returncode == 0, (words, done.stderr)
+        # a report needs an extra that may not be installed; it says so then
+        assert done.returncode == 0 or words[0] == "report", (words, done.stderr)
         assert b"NETWORK" not in done.stderr
 
 

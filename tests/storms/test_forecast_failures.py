@@ -19,7 +19,7 @@ from core.answers import Forecast
 from core.cook import Cook
 from core.errors import ForecastFailed
 from tests.app.cli.runs import Terminal as User
-from tests.journeys.acting import settle, tend, type_line
+from tests.journeys.acting import settle, tend, wait_saved
 from tests.journeys.screen_text import text_of
 from tests.journeys.stage import Stage, lamb, plain_forecast
 from tests.journeys.test_terminal import Terminal, start
@@ -127,7 +127,8 @@ async def test_the_last_one_stays_marked_stale_with_its_age_and_the_reason(
         broken.append(True)
         for number in range(3):
             stage.clock.pass_minutes(7)
-            await type_line(pilot, stage, f"note number {number}")
+            tend(pilot).save_line(f"note number {number}")
+            await wait_saved(pilot, stage)
         assert tend(pilot).live.forecast is before
         view = tend(pilot).query_one(Answers).view
         assert view is not None and view.done.mark is Mark.STALE
@@ -136,7 +137,8 @@ async def test_the_last_one_stays_marked_stale_with_its_age_and_the_reason(
         assert "the forecast failed" in words, "and why"
         assert "\x1b" not in words and "\u202e" not in words
         broken.clear()
-        await type_line(pilot, stage, "note number 3")
+        tend(pilot).save_line("note number 3")
+        await wait_saved(pilot, stage)
         assert tend(pilot).live.failure is None
         assert "Old forecast" not in text_of(pilot.app)
     assert len(stage.store.cook(cook_id).lines) == 4
