@@ -22,7 +22,7 @@ from core.moisture import (
     supply,
     volume_lost,
 )
-from core.surface import FILM_S, Exchange, balance
+from core.surface import FILM_S, LATENT_J_PER_KG, Exchange, balance
 
 REFERENCE_C = 45.0  # temperature at which conductivity and diffusivity are given
 RESTEP_C, RESTEP_LOST = 3.0, 0.01
@@ -131,13 +131,16 @@ class Bodies:
         out = self.modes.probe_temp_c(state.amplitudes, state.scaled_flux)
         return np.maximum(out, self.floor_c) if self.floor_c > -np.inf else out
 
-    def step(self, duration_s: float, state: State) -> Step:
+    def step(self, duration_s: float, state: State) -> Propagator:
         """Propagator over `duration_s` with the properties of the bodies as they are now."""
         warmer = np.minimum(np.maximum(state.amplitudes[0], 0.0), 100.0) - REFERENCE_C
         fourier = self.diffusivity * duration_s / self.half_thickness_m**2
         lost = volume_lost(state.evaporated_j, self.area_per_m)
-        dried = np.cbrt(1.0 - lost) / self._capacity(state, lost)
-        return self.modes.step(fourier * dried * (1.0 + self.diffusivity_slope * warmer))
+        length = np.cbrt(1.0 - lost)
+        faster = length / self._capacity(state, lost)
+        step = self.modes.step(fourier * faster * (1.0 + self.diffusivity_slope * warmer))
+        scale = length * self.half_thickness_m / self.conductivity
+        return Propagator(step, scale, step.surface * scale, self.area_per_m)
 
     def _capacity(self, state: State, lost: FloatArray) -> FloatArray:
         """Heat capacity against the fresh body's: less water, and the fat that is melting."""
@@ -147,6 +150,20 @@ class Bodies:
         water = WATER_KG_PER_M3 * WATER_J_PER_KG_K * self.diffusivity / self.conductivity
         out: FloatArray = 1.0 - lost * water + self.fat_k * melting
         return out
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Propagator:
+    """A step of conduction and what goes with the bodies' present size.
+
+    ``scale`` turns a flux into the scaled flux Q [K per W/m2], ``answer`` is how the surface
+    follows the flux held over the step [K per W/m2], ``area_per_m`` the fresh body's [1/m].
+    """
+
+    step: Step
+    scale: FloatArray
+    answer: FloatArray
+    area_per_m: FloatArray
 
 
 @dataclass(slots=True, eq=False)
@@ -205,26 +222,29 @@ class Surroundings:
 
 
 def advance(
-    bodies: Bodies, state: State, step: Step, duration_s: float, around: Surroundings
+    bodies: Bodies, state: State, by: Propagator, duration_s: float, around: Surroundings
 ) -> State:
     """The state after one step of `duration_s` in constant surroundings."""
     cover = around.cover
     wet = 1.0 + around.resting * (REST_SUPPLY - 1.0)
-    area, thick = bodies.area_per_m, bodies.half_thickness_m
+    step, scale = by.step, by.scale
     share = set_share(*spread_c(state.amplitudes[0], state.surface_c))
-    fed = bodies.mobility * supply(share, state.evaporated_j, area, thick, bodies.releasable)
+    fed = bodies.mobility * supply(
+        share, state.evaporated_j, by.area_per_m, bodies.half_thickness_m, bodies.releasable
+    )
+    if np.any(state.film_j):
+        fed = fed + state.film_j / FILM_S
     exchange = Exchange(
         air_c=around.air_c,
         h=(bodies.h + around.resting * (REST_H - bodies.h)) * cover.convection,
         radiation=cover.radiation,
-        supply=wet * (fed + state.film_j / FILM_S),
+        supply=wet * fed,
         vapour_pa=bodies.vapour_pa,
         wetness=bodies.wetness * cover.leak,
     )
     free = step.decay * state.amplitudes
-    scale = thick * np.cbrt(1.0 - volume_lost(state.evaporated_j, area)) / bodies.conductivity
     surface, flux, evaporated = balance(
-        free.sum(axis=0), step.surface * scale, exchange, state.surface_c
+        np.add.reduce(free, axis=0), by.answer, exchange, state.surface_c
     )
     scaled = flux * scale
     lost = np.maximum(evaporated, 0.0) * duration_s
@@ -244,20 +264,26 @@ class Stepper:
     """Keeps the last propagator while the bodies' properties have hardly changed."""
 
     bodies: Bodies
-    _kept: Step | None = None
+    _kept: Propagator | None = None
     _duration_s: float = 0.0
     _warm_c: float = 0.0
-    _lost: float = 0.0
+    _gone_j: float = 0.0
+    _restep_j: float = 0.0
 
-    def step(self, duration_s: float, state: State) -> Step:
+    def __post_init__(self) -> None:
+        area = float(self.bodies.area_per_m.mean())
+        self._restep_j = RESTEP_LOST * WATER_KG_PER_M3 * LATENT_J_PER_KG / area
+
+    def step(self, duration_s: float, state: State) -> Propagator:
         """Propagator over `duration_s` of the bodies as they are in `state`."""
-        warm = float(state.amplitudes[0].mean())
-        lost = float(volume_lost(state.evaporated_j, self.bodies.area_per_m).mean())
+        count = state.surface_c.size
+        warm = float(np.add.reduce(state.amplitudes[0])) / count
+        gone = float(np.add.reduce(state.evaporated_j)) / count
         same = abs(duration_s - self._duration_s) <= 1e-6 * duration_s
-        near = abs(warm - self._warm_c) <= RESTEP_C and abs(lost - self._lost) <= RESTEP_LOST
+        near = abs(warm - self._warm_c) <= RESTEP_C and abs(gone - self._gone_j) <= self._restep_j
         if self._kept is None or not (same and near):
             self._kept = self.bodies.step(duration_s, state)
-            self._duration_s, self._warm_c, self._lost = duration_s, warm, lost
+            self._duration_s, self._warm_c, self._gone_j = duration_s, warm, gone
         return self._kept
 
 

@@ -29,7 +29,7 @@ LATENT_J_PER_KG = 2.35e6
 
 _LEWIS = 0.87  # Le^(2/3) of water vapour in air is about 0.9; molar masses give 0.622
 _ANALOGY = 0.622 * LATENT_J_PER_KG / (1007.0 * 101325.0 * _LEWIS)  # K per Pa of vapour pressure
-NEWTON_STEPS = 2
+NEWTON_STEPS = 1
 FILM_S = 600.0
 """Time constant in which a spritzed film evaporates [s]."""
 

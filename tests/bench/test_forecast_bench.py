@@ -17,6 +17,7 @@ from core.catalogue import body_of, cut_named
 from core.cook import Cook, Plan
 from core.food import properties
 from core.forecast import forecast, hindcast
+from core.moisture import FREED_SHARE, set_share, spread_c, supply
 from core.surface import Exchange, balance
 from tests.core.cooks import made_cook
 
@@ -27,7 +28,7 @@ SHOULDER = Plan("pork_shoulder", 3.6, 115.0)
 def twelve_hour_cook(readings: int) -> Cook:
     """A shoulder known for twelve hours with that many readings, still cooking."""
     made = made_cook(
-        SHOULDER, 97.0, every_s=TWELVE_HOURS_S / readings, departures=(0.5, 0, 0.5, 0, 0, 0, 0)
+        SHOULDER, 97.0, every_s=TWELVE_HOURS_S / readings, departures=(0.5, 0, 0.5, 0, 0, 0, 0, 0)
     )
     return made.cook.known_at(TWELVE_HOURS_S)
 
@@ -64,12 +65,17 @@ def test_one_stiff_solution_of_the_same_equation(benchmark: BenchmarkFixture) ->
     width = edges[1] - edges[0]
     k, rho_cp = float(food.k), float(food.rho * food.cp)
 
+    area_per_m = np.array([(body.shape_exponent + 1.0) / body.half_thickness_m])
+    thick = np.array([body.half_thickness_m])
+    releasable = np.array([FREED_SHARE * 1060.0 * cut_named(plan.cut).composition.water])
+
     def rate(_t: float, y: FloatArray) -> FloatArray:
-        temps, evaporated = y[:-1], y[-1]
-        around = Exchange(
-            np.array([115.0]), np.array([12.0]), 1.0,
-            np.array([2000.0 * np.exp(-evaporated / 1.6e7)]), 3000.0,
-        )  # fmt: skip
+        temps, evaporated = y[:-1], y[-1:]
+        mean = np.array([temps @ volume / volume.sum()])
+        fed = supply(
+            set_share(*spread_c(mean, temps[-1:])), evaporated, area_per_m, thick, releasable
+        )
+        around = Exchange(np.array([115.0]), np.array([12.0]), 1.0, fed, 3000.0, 0.36)
         half = np.array([width / 2.0 / k])
         _, flux, lost = balance(temps[-1:], half, around, temps[-1:])
         flow = np.concatenate([[0.0], k * np.diff(temps) / width, flux]) * area
