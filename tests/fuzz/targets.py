@@ -240,7 +240,7 @@ def _folder() -> Path:
         ("say", "--yes", "320 50 -90m"),
         ("say", "--yes", "318 75 lid -50m"),
     ):  # fmt: skip
-        code, _, err = _run(words)
+        code, _, err = _run(work, words)
         check(code == 0, f"the cook did not begin: {err}")
     Path("cook.json").write_text(json.dumps({
         "format": 1, "title": "Invented goose", "started_at": "2026-05-09T13:05:00-05:00",
@@ -252,19 +252,24 @@ def _folder() -> Path:
     return folder
 
 
-def _fresh() -> None:
-    """The folder as it was before the first input, whatever the last one left."""
+def _fresh() -> Path:
+    """The folder as it was before the first input, whatever the last one left; work goes on there.
+
+    Each time anew: whoever runs the target may have gone elsewhere meanwhile.
+    """
     folder = _folder()
     work = folder / "work"
     for item in work.iterdir():
         shutil.rmtree(item) if item.is_dir() else item.unlink()
     shutil.copytree(folder / "untouched", work, dirs_exist_ok=True)
+    os.chdir(work)
+    return work
 
 
-def _run(words: tuple[str, ...]) -> tuple[int, str, str]:
+def _run(work: Path, words: tuple[str, ...]) -> tuple[int, str, str]:
     """One command in the folder: its status and what it printed, argparse's words included."""
     out, err = io.StringIO(), io.StringIO()
-    env = {"DONEBY_DATA": str(Path.cwd() / "cooks.sqlite3"), "LANG": "en_US.UTF-8"}
+    env = {"DONEBY_DATA": str(work / "cooks.sqlite3"), "LANG": "en_US.UTF-8"}
     scene = SCENES[0]
 
     def pause(_seconds: float) -> None:
@@ -278,17 +283,17 @@ def _run(words: tuple[str, ...]) -> tuple[int, str, str]:
 
 def options(data: bytes) -> None:
     """Words of the command line, parted by line ends."""
-    _fresh()
+    work = _fresh()
     words = tuple(text_of(data).replace("/", "_").replace("~", "_").replace("\0", "_").split("\n"))
     begun = time.process_time()
-    code, out, err = _run(words)
+    code, out, err = _run(work, words)
     used = time.process_time() - begun
     check(code in (0, 1, 2, 130), f"ended with {code}")
     check("something went wrong" not in err and "Traceback" not in out + err, err)
     check(code == 0 or err.strip() != "", "failed without a word")
     check(shown_whole(out) and shown_whole(err), f"unprintable: {(out + err)!r}")
     # a forecast takes its time, whatever was asked; what only reads its options may not
-    forecasts = {"hindcast", "dayline", "status", "start", "report", "ledger"} & set(words)
+    forecasts = {"hindcast", "dayline", "status", "start", "report", "ledger", "levers"} & set(words)
     check(bool(forecasts) or used < HANG_S, f"took {used:.2f} s")
 
 
