@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
-from app.display import Display, span
+from app.display import Display, one_line, span
 from app.line.log import dropped_line, line_numbers, live_line
 from app.line.odd import Candidate, Known, oddities
 from app.line.plan import PlanChange, Planner
@@ -287,7 +287,7 @@ def _lowest(events: tuple[Event, ...], display: Display) -> list[str]:
     if len(spots) < 2:
         return []
     check = SpotCheck(spots)
-    lowest = f"lowest {check.lowest.place} {display.reading(check.lowest.temp_c)}"
+    lowest = f"lowest {one_line(check.lowest.place)} {display.reading(check.lowest.temp_c)}"
     return [f"{lowest}, spread {display.delta(check.spread_c)}"]
 
 

@@ -9,7 +9,8 @@ from core.cook import Event, EventKind
 from core.spots import finding, last_check, spots_of
 
 if TYPE_CHECKING:
-    from app.line.odd import Candidate, Known
+    from app.display import one_line
+from app.line.odd import Candidate, Known
 
 FAR_C = 35.0
 """So far from every probe no spot of the same meat is likely to be [K]."""
@@ -35,7 +36,7 @@ def about_spots(line: Candidate, known: Known, probes_c: Mapping[str, float]) ->
     show = known.display
     probes = show.temps(low, high)
     return [
-        f"{spot.place} {show.reading(spot.temp_c)} is far from the {probes} of the probes"
+        f"{one_line(spot.place)} {show.reading(spot.temp_c)} is far from the {probes} of the probes"
         for spot in spots
         if not low - FAR_C <= spot.temp_c <= high + FAR_C
     ]
@@ -48,7 +49,7 @@ def about_pull(line: Candidate, known: Known, short_c: float) -> list[str]:
         return []
     show = known.display
     return [
-        f"{spot.place} was {show.reading(spot.temp_c)} when checked, {show.delta(below_k)} below "
+        f"{one_line(spot.place)} was {show.reading(spot.temp_c)} when checked, {show.delta(below_k)} below "
         "its target"
         for spot, below_k in finding(check, known.cook.probes).short
         if below_k > short_c

@@ -6,7 +6,7 @@ its caution for as long as it stands.
 
 from __future__ import annotations
 
-from app.display import Display, plain_number, span
+from app.display import Display, one_line, plain_number, span
 from app.presenters.moment import Moment
 from core.catalogue import Minimum
 from core.come_up import HIGH_C, LOW_C, come_up
@@ -83,7 +83,7 @@ def _spot_low(moment: Moment) -> tuple[str, ...]:
     if lowest.temp_c >= minimum.temp_c - ROUNDING_C:
         return ()
     return (
-        f"{BELOW}: {lowest.place} was {moment.display.reading(lowest.temp_c)} when checked "
+        f"{BELOW}: {one_line(lowest.place)} was {moment.display.reading(lowest.temp_c)} when checked "
         f"{moment.clock(check.elapsed_s)}, {_published(moment, minimum)}.",
     )
 

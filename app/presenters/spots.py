@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from app.display import span
+from app.display import one_line, span
 from app.presenters.moment import Moment
 from core.spots import ENOUGH, Finding, finding, last_check
 
@@ -46,7 +46,7 @@ def spot_words(moment: Moment) -> SpotWords | None:
     show = moment.display
     lowest = check.lowest
     named = "" if len(check.spots) == 1 else f", spread {show.delta(check.spread_c)}"
-    words = f"lowest {lowest.place} {show.reading(lowest.temp_c)}{named}"
+    words = f"lowest {one_line(lowest.place)} {show.reading(lowest.temp_c)}{named}"
     words += f", checked {moment.clock(check.elapsed_s)}"
     return SpotWords(_said(moment, found), words, _advice(moment, found), found)
 
@@ -56,7 +56,7 @@ def _said(moment: Moment, found: Finding) -> str:
         spot, below_k = found.short[0]
         others = len(found.short) - 1
         more = f" and {others} more" if others else ""
-        return f"not yet: {spot.place} {moment.display.delta(below_k)} below target{more}"
+        return f"not yet: {one_line(spot.place)} {moment.display.delta(below_k)} below target{more}"
     if found.missing:
         return f"{found.check.counted} at target, {found.missing} more to check"
     return f"lowest of {found.check.counted} at target"
