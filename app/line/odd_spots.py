@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
+from app.display import one_line
 from core.cook import Event, EventKind
 from core.spots import finding, last_check, spots_of
 
 if TYPE_CHECKING:
-    from app.display import one_line
-from app.line.odd import Candidate, Known
+    from app.line.odd import Candidate, Known
 
 FAR_C = 35.0
 """So far from every probe no spot of the same meat is likely to be [K]."""
@@ -49,8 +49,8 @@ def about_pull(line: Candidate, known: Known, short_c: float) -> list[str]:
         return []
     show = known.display
     return [
-        f"{one_line(spot.place)} was {show.reading(spot.temp_c)} when checked, {show.delta(below_k)} below "
-        "its target"
+        f"{one_line(spot.place)} was {show.reading(spot.temp_c)} when checked, "
+        f"{show.delta(below_k)} below its target"
         for spot, below_k in finding(check, known.cook.probes).short
         if below_k > short_c
     ]

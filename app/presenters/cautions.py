@@ -83,8 +83,8 @@ def _spot_low(moment: Moment) -> tuple[str, ...]:
     if lowest.temp_c >= minimum.temp_c - ROUNDING_C:
         return ()
     return (
-        f"{BELOW}: {one_line(lowest.place)} was {moment.display.reading(lowest.temp_c)} when checked "
-        f"{moment.clock(check.elapsed_s)}, {_published(moment, minimum)}.",
+        f"{BELOW}: {one_line(lowest.place)} was {moment.display.reading(lowest.temp_c)} when "
+        f"checked {moment.clock(check.elapsed_s)}, {_published(moment, minimum)}.",
     )
 
 
