@@ -25,7 +25,7 @@ from core.moisture import (
 from core.surface import FILM_S, LATENT_J_PER_KG, Exchange, balance
 
 REFERENCE_C = 45.0  # temperature at which conductivity and diffusivity are given
-RESTEP_C, RESTEP_LOST = 3.0, 0.01
+RESTEP_C, RESTEP_LOST = 4.0, 0.02
 """Change of the mean temperature [K] and of the volume lost that asks for new properties."""
 FAT_MELTS_C, FAT_MELTS_K = 33.0, 4.6
 """Middle and width of the melting of fat (logistic; lard, tallow and bird fat lie around it)."""
@@ -174,7 +174,7 @@ class State:
     surface_c: FloatArray
     scaled_flux: FloatArray
     evaporated_j: FloatArray
-    film_j: FloatArray
+    film_j: FloatArray | None
 
     @classmethod
     def start(cls, bodies: Bodies) -> State:
@@ -185,7 +185,7 @@ class State:
             first = bodies.ice_k / (bodies.modes.core - 1.0)
             amplitudes[0] += first
             amplitudes[1] -= first
-        return cls(amplitudes, bodies.start_c.copy(), zero, zero.copy(), zero)
+        return cls(amplitudes, bodies.start_c.copy(), zero, zero.copy(), None)
 
     @classmethod
     def joined(cls, states: list[State]) -> State:
@@ -195,7 +195,7 @@ class State:
             np.concatenate([s.surface_c for s in states]),
             np.concatenate([s.scaled_flux for s in states]),
             np.concatenate([s.evaporated_j for s in states]),
-            np.concatenate([s.film_j for s in states]),
+            _joined_film(states),
         )
 
     def chosen(self, index: IndexArray) -> State:
@@ -205,8 +205,16 @@ class State:
             self.surface_c[index],
             self.scaled_flux[index],
             self.evaporated_j[index],
-            self.film_j[index],
+            None if self.film_j is None else self.film_j[index],
         )
+
+
+def _joined_film(states: list[State]) -> FloatArray | None:
+    """The films of several states, None if none of them was ever sprayed."""
+    if all(s.film_j is None for s in states):
+        return None
+    dry = [np.zeros_like(s.surface_c) if s.film_j is None else s.film_j for s in states]
+    return np.concatenate(dry)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -232,7 +240,7 @@ def advance(
     fed = bodies.mobility * supply(
         share, state.evaporated_j, by.area_per_m, bodies.half_thickness_m, bodies.releasable
     )
-    if np.any(state.film_j):
+    if state.film_j is not None:
         fed = fed + state.film_j / FILM_S
     exchange = Exchange(
         air_c=around.air_c,
@@ -248,7 +256,7 @@ def advance(
     )
     scaled = flux * scale
     lost = np.maximum(evaporated, 0.0) * duration_s
-    film = state.film_j * np.exp(-duration_s / FILM_S) if np.any(state.film_j) else state.film_j
+    film = None if state.film_j is None else state.film_j * np.exp(-duration_s / FILM_S)
     return State(free + step.response * scaled, surface, scaled, state.evaporated_j + lost, film)
 
 
@@ -348,7 +356,8 @@ def run_past(
         middle = float(grid_s[i]) + 0.5 * duration
         while spritzes and spritzes[0] <= middle:
             spritzes.pop(0)
-            state.film_j = state.film_j + SPRITZ_J_PER_M2
+            film = np.zeros_like(bodies.start_c) if state.film_j is None else state.film_j
+            state.film_j = film + SPRITZ_J_PER_M2
         step = walker.step(duration, state)
         resting = happened.resting_at(middle)
         cover = loosened(happened.cover_at(middle), bodies)

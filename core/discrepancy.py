@@ -20,7 +20,7 @@ from core.answers import FloatArray
 from core.sightings import Sightings
 
 SIGMA_C = 0.9
-SETTLE_C, SETTLE_S = 6.0, 180.0
+SETTLE_C, SETTLE_S = 10.0, 180.0
 """A probe put into cold meat takes a few minutes to show it: more noise at first."""
 
 _SHARE_OF_DIFFUSION_TIME, _TAU_MIN_S, _TAU_MAX_S = 0.06, 600.0, 7200.0

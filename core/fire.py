@@ -19,7 +19,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from core.answers import FloatArray
+from core.answers import BoolArray, FloatArray
 from core.cook import Cook, EventKind
 from core.slips import exchanged
 
@@ -111,9 +111,9 @@ def believed_pit(cook: Cook) -> tuple[FloatArray, FloatArray]:
         return np.empty(0), np.empty(0)
     times, values = np.array(pairs, dtype=float).T
     keep = (values > 30.0) & (values < 500.0)
-    stirred = [e.elapsed_s for e in cook.events if e.kind in _STIRS]
+    stirred = _near_stirs(times, cook)
     for i in range(values.size):
-        if any(abs(times[i] - at) < _STIRRED_WITHIN_S for at in stirred):
+        if stirred[i]:
             continue  # an extreme is what new fuel is given for
         near = [j for j in (i - 1, i + 1) if 0 <= j < values.size]
         if len(near) == 2:
@@ -124,6 +124,19 @@ def believed_pit(cook: Cook) -> tuple[FloatArray, FloatArray]:
             plan = cook.plan.pit_c
             keep[i] &= abs(values[i] - reference) < 70.0 or abs(values[i] - plan) < 70.0
     return times[keep], values[keep]
+
+
+def _near_stirs(times: FloatArray, cook: Cook) -> BoolArray:
+    """Whether each time lies close to new fuel or a change of vents."""
+    stirs = np.sort([e.elapsed_s for e in cook.events if e.kind in _STIRS])
+    if not stirs.size:
+        return np.zeros(times.size, dtype=bool)
+    after = np.searchsorted(stirs, times)
+    before = np.maximum(after - 1, 0)
+    after = np.minimum(after, stirs.size - 1)
+    gap = np.minimum(np.abs(times - stirs[before]), np.abs(times - stirs[after]))
+    out: BoolArray = gap < _STIRRED_WITHIN_S
+    return out
 
 
 def _steps(times: FloatArray, values: FloatArray) -> list[float]:

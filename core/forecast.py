@@ -25,7 +25,7 @@ from core.sightings import Sightings, sightings
 
 _STEPS_A_DIFFUSION, _STEP_MIN_S, _STEP_MAX_S = 25.0, 15.0, 240.0
 _ENOUGH_TO_EXPLAIN = 3
-PAST_STEPS_MAX = 150
+PAST_STEPS_MAX = 100
 """Steps of the past at the most: a body that cooks that long is slow."""
 
 _TOUCH_C = 0.05  # a reading this close below its threshold has reached it

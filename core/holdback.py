@@ -11,7 +11,7 @@ from core.outlook import first_passage
 from core.posterior import Posterior, Setting
 from core.prior import UNKNOWNS, bodies_of, pit_unknowns
 
-_STEPS = 60
+_STEPS = 40
 _SIZE = (0, 1, 4, 5, 7)  # where grate and gauge differ counts with the piece: neither is seen
 _EVAPORATION = (2, 3, 6)
 

@@ -30,7 +30,7 @@ SEEPS_M2_PER_S = 5.5e-8
 """Diffusivity of freed water."""
 SEEPS_SHAPE = 2.8
 """First eigenvalue squared over (m + 1): 2.5 for a slab, 3.3 for a ball."""
-SKIN_M = 0.035
+SKIN_M = 0.036
 """Way through the skin, counted with the half-thickness: small pieces are not drained at once."""
 LEAST_SHARE = 0.03
 HELD, HELD_FROM_J = 3.0e9, 0.7e6

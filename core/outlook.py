@@ -188,7 +188,8 @@ def _keep(kept: State, state: State, index: IndexArray) -> None:
     kept.surface_c[index] = state.surface_c[index]
     kept.scaled_flux[index] = state.scaled_flux[index]
     kept.evaporated_j[index] = state.evaporated_j[index]
-    kept.film_j[index] = state.film_j[index]
+    if state.film_j is not None and kept.film_j is not None:
+        kept.film_j[index] = state.film_j[index]
 
 
 def _wrap_still_planned(posterior: Posterior, probe: Probe, happened: Happened) -> float | None:
