@@ -61,7 +61,9 @@ def _word_expected(
     else:
         to_go = _to_go(moment, median_s, step_s)
         mark = Mark.SOON if median_s - now_s <= SOON_S else Mark.FINE
-    words = _range_words(arrival, moment, max(low_s, now_s), high_s, step_s)
+    # ahead of the middle only what is still to come; once it has passed, all of the range around it
+    first_s = max(low_s, now_s) if median_s > now_s else low_s
+    words = _range_words(arrival, moment, first_s, high_s, step_s)
     return ArrivalWords(clock, to_go, words, mark)
 
 

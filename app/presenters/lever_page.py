@@ -77,8 +77,7 @@ def _what(moment: Moment, lever: Lever) -> str:
     show = moment.display
     match lever.key:
         case LeverKey.PIT_MEDIAN | LeverKey.PIT_WANTED:
-            wanted = MEDIAN_CHANCE if lever.key is LeverKey.PIT_MEDIAN else WANTED_CHANCE
-            return f"pit {show.temp(lever.pit_c or 0.0)} for {in_ten(wanted)}"
+            return f"pit {show.temp(lever.pit_c or 0.0)} for {in_ten(_wanted(lever))}"
         case LeverKey.WRAP_NOW:
             return "wrap in foil now"
         case LeverKey.PULL_LOWER:
@@ -89,11 +88,21 @@ def _what(moment: Moment, lever: Lever) -> str:
             return "as it is"
 
 
+def _wanted(lever: Lever) -> float:
+    """The chance that a pit was looked for."""
+    return MEDIAN_CHANCE if lever.key is LeverKey.PIT_MEDIAN else WANTED_CHANCE
+
+
 def _ready(moment: Moment, lever: Lever) -> str:
     words = _ready_clock(moment, lever)
     if not lever.attainable:
         low, high = moment.display.whole(PIT_LOW_C), moment.display.temp(PIT_HIGH_C)
-        words += f"; no pit from {low} to {high} gives that chance, this is the nearest"
+        more = lever.chance > _wanted(lever)
+        words += (
+            f"; every pit from {low} to {high} gives more than that chance"
+            if more
+            else f"; no pit from {low} to {high} gives that chance, this is the nearest"
+        )
     if lever.peak_above_k is not None:
         side = "above" if lever.peak_above_k >= 0.0 else "below"
         words += f"; peaks {moment.display.delta(lever.peak_above_k)} {side} the target"

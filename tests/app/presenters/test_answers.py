@@ -90,6 +90,8 @@ def test_near_now_and_overdue() -> None:
     assert shown(made, 108).done.range == "14:48 to 14:58 in 8 of 10 cooks like this"
     due = shown(made, 111).done
     assert (due.to_go, due.mark) == ("about now", Mark.NOW)
+    # the range stays around the middle, though part of it has gone by
+    assert due.range == "14:45 to 14:58 in 8 of 10 cooks like this"
     late = shown(made, 125).done
     assert late.to_go == "probably passed 15 min ago"
     assert late.range == "no reading since: it is not known"

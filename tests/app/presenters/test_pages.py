@@ -188,6 +188,13 @@ def test_the_levers_stand_in_one_table() -> None:
         assert words in notes
 
 
+def test_a_pit_that_is_hot_enough_at_the_coolest_says_so() -> None:
+    coolest = lever(LeverKey.PIT_WANTED, 0.99, pit_c=f_to_c(203.0), attainable=False)
+    page = present_levers(moment(saved_cook()), Levers(minutes(100), 900.0, (coolest,)))
+    words = page.rows[1].cells[2]
+    assert words.endswith("every pit from 203 to 401 °F gives more than that chance")
+
+
 @pytest.mark.parametrize(
     ("saved", "words"),
     [
