@@ -26,6 +26,7 @@ from core.day_values import (
     step_id,
 )
 from core.dayline import PAST_ONCE_ON, plan_day
+from core.hold import leftovers_of
 from storage.errors import StorageError
 from storage.limits import ELAPSED_S
 from storage.store import Store
@@ -116,7 +117,7 @@ def open_day(store: Store, saved: SavedDay, now: datetime, zone: tzinfo) -> Open
 
 
 def _pins_of(cooks: dict[str, SavedCook]) -> dict[str, Pin]:
-    """What the cooks of a day have logged: meat on, glazed, wrapped, pulled, served."""
+    """What the cooks of a day have logged: meat on, glazed ... served, leftovers put away."""
     pins: dict[str, Pin] = {}
     for name, saved in cooks.items():
         pins[step_id(StepKey.MEAT_ON, name)] = Pin(saved.started_at, done=True)
@@ -131,7 +132,19 @@ def _pins_of(cooks: dict[str, SavedCook]) -> dict[str, Pin]:
     ]
     if times and all(served):
         pins[step_id(StepKey.EAT, None)] = Pin(max(times), done=True)
+        # said once for the whole table, in the log of the cook that ended last
+        away = [at for saved in cooks.values() if (at := _put_away(saved)) is not None]
+        if away:
+            pins[step_id(StepKey.LEFTOVERS, None)] = Pin(max(away), done=True)
     return pins
+
+
+def _put_away(saved: SavedCook) -> datetime | None:
+    """When the leftovers of a cook went into the refrigerator, if that was said."""
+    found = leftovers_of(saved.cook)
+    if found is None or found.away_s is None:
+        return None
+    return saved.started_at + timedelta(seconds=found.away_s)
 
 
 def _at(saved: SavedCook, event: Event) -> datetime:

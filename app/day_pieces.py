@@ -15,7 +15,7 @@ from app.line.fields import read_mass_kg, read_meal
 from app.line.values import Refusal
 from app.localtime import with_offset
 from app.presenters.start import USUAL_PLACE, StartText, usual, with_typed
-from app.presenters.start_reading import read_start
+from app.presenters.start_reading import drop_late_usuals, read_start
 from core.catalogue import CUTS, cut_named
 from core.day_values import Brine, Piece
 from core.thaw import MeatState
@@ -66,7 +66,8 @@ def read_piece(
     form, state, brine = _with_words(form, words[1:], text)
     if not form.weight:
         raise Refusal(f"found {shown(text)}", f"a weight is needed; {PIECE_RULE}")
-    reading = read_start(form, now, zone)
+    typed = {word.lower().partition("=")[0] for word in words[1:]}
+    reading = read_start(drop_late_usuals(form, typed), now, zone)
     if reading.new is None:
         field, message = next(iter(reading.errors.items()))
         raise Refusal(f"found {shown(text)}", f"{field}: {message}")

@@ -149,7 +149,10 @@ def long_hold(
     early, late = day.finish.quantile_s(EARLY_LEVEL), needed_s(day.finish, wish.chance)
     if early is None or late is None or late - early <= HOLD_LONG_S:
         return []
-    numbers = (("hold_s", late - early), ("early_s", early), ("late_s", late))
+    rested, carve = later(day.on_at, early + day.rest_s), later(wish.serve_at, -day.carve_s)
+    numbers = (
+        ("hold_s", seconds_between(rested, carve)), ("early_s", early), ("late_s", late)
+    )  # fmt: skip
     remedies = [*_wrap(wish, day, forecast_of), *_firmer(wish, day, forecast_of, late - early)]
     less = needed_s(day.finish, _LESS_SURE)
     if less is not None and wish.chance > _LESS_SURE + 0.05:

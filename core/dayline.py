@@ -68,6 +68,11 @@ PASSES = frozenset({
 })  # fmt: skip
 """Steps that nobody waits for any more once their time has gone and the meat is on."""
 
+BEHIND_THE_MEAL = PASSES | {
+    StepKey.GLAZE, StepKey.WRAP, StepKey.PULL, StepKey.REST, StepKey.HOLD, StepKey.CARVE,
+}  # fmt: skip
+"""Steps that are behind once it is eaten, whether anybody ticked them or not."""
+
 _ORDER = {key: place for place, key in enumerate(StepKey)}
 
 
@@ -115,9 +120,19 @@ def plan_day(
     steps += shared_steps(wish, tuple(days), tuple(steps))
     on = any(day.on for day in days)
     stood = (_stood(step, wish) for step in steps)
-    kept = (s for s in stood if not (on and s.key in PASSES and not s.pin and s.at < wish.now))
+    kept = (step for step in stood if not _gone(step, wish, on=on))
     ordered = sorted(kept, key=lambda s: (s.at, _ORDER[s.key]))
     return Dayline(wish, tuple(days), tuple(ordered), tuple(conflicts), CAUTIONS)
+
+
+def _gone(step: Step, wish: DayWish, *, on: bool) -> bool:
+    """Whether nobody waits for a step any more that was neither ticked nor moved."""
+    if step.pin is not None:
+        return False
+    meal = wish.pin(StepKey.EAT)
+    if meal is not None and meal.done and step.key in BEHIND_THE_MEAL:
+        return True
+    return on and step.key in PASSES and step.at < wish.now
 
 
 def _stood(step: Step, wish: DayWish) -> Step:

@@ -12,7 +12,7 @@ from app.line.fields import read_field_c
 from app.line.values import Refusal
 from app.presenters.answers import present_answers
 from app.presenters.start import StartText, usual
-from app.presenters.start_reading import read_start
+from app.presenters.start_reading import drop_late_usuals, read_start
 from app.settings import usual_units
 from core.catalogue import CUTS
 from core.cook import Plan, Probe, Shape
@@ -76,6 +76,7 @@ def new_cook(
         glaze=glazes.get("", text.glaze),
         wrap=wraps.get("", text.wrap),
     )
+    text = drop_late_usuals(text, {name for name in ("glaze", "wrap") if every[name]})
     now = shell.clock().replace(microsecond=0)
     reading = read_start(text, now, shell.zone)
     if reading.new is None:
@@ -149,7 +150,7 @@ def _with_band(plan: Plan, options: argparse.Namespace, unit: TemperatureUnit) -
 
 def _errors(errors: dict[str, str]) -> str:
     named = [f"{FIELD_OPTIONS.get(field, f'--{field}')}: {text}" for field, text in errors.items()]
-    return f"{'. '.join(named)}. Nothing was started."
+    return f"{'. '.join(named)}. Nothing was saved."
 
 
 def _tell(saved: SavedCook, shell: Shell) -> None:

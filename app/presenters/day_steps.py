@@ -128,8 +128,8 @@ class _Words(_KitchenWords):
         return "first look at the fire", f"then again every {watch} at the longest"
 
     def meat_look(self, step: Step) -> tuple[str, str]:
-        passed = in_ten(self._number(step, "passed_chance"))
-        return "read pit and meat", f"{passed} are at {self._temp(step, 'threshold_c')} by then"
+        passed, aim = in_ten(self._number(step, "passed_chance")), self._temp(step, "threshold_c")
+        return f"read pit and meat: {aim} may be near", f"{passed} are there by then"
 
     def glaze(self, step: Step) -> tuple[str, str]:
         return f"glaze, at {self._temp(step, 'threshold_c')}", self._never(step)

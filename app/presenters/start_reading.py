@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Collection
+from dataclasses import dataclass, replace
 from datetime import datetime, tzinfo
 from typing import TypeVar
 
@@ -99,6 +99,34 @@ def read_start(text: StartText, now: datetime, zone: tzinfo) -> StartReading:
     title = text.title.strip() or default_title(text.cut, on_at, zone)
     new = NewCook(title, on_at, unit, text.mass_unit, plan, probes)
     return StartReading(new, {})
+
+
+def drop_late_usuals(text: StartText, typed: Collection[str]) -> StartText:
+    """The form without a usual glaze or wrap that a lower target has left behind.
+
+    Parameters
+    ----------
+    text : StartText
+    typed : collection of str
+        Fields that were given by hand: they stay, and are refused where they do not fit.
+    """
+    try:
+        target_c = _target_c(text.target, text.unit)
+    except (BadField, Refusal):
+        return text
+    glaze, wrap = (
+        "" if _is_late(text, field, target_c) and field not in typed else getattr(text, field)
+        for field in ("glaze", "wrap")
+    )
+    return replace(text, glaze=glaze, wrap=wrap)
+
+
+def _is_late(text: StartText, field: str, target_c: float) -> bool:
+    try:
+        trigger_c = _maybe_c(getattr(text, field), text.unit)
+    except (BadField, Refusal):
+        return False
+    return trigger_c is not None and trigger_c >= target_c
 
 
 def _check_together(form: _Form, plan: Plan, probes: tuple[Probe, ...]) -> None:

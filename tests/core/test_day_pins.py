@@ -315,3 +315,24 @@ def test_any_ticks_and_moves_leave_a_day_in_order(
     for conflict in day.conflicts:
         for remedy in conflict.remedies:
             assert remedy.by is None or remedy.by.utcoffset() == timedelta(0)
+
+
+def test_what_comes_before_the_meal_is_behind_once_it_is_eaten() -> None:
+    plan = _day()
+    on, eaten = plan.pieces[0].on_at, _later(MEAL, -90)
+    live = {"duck": LivePiece(on, made_forecast(Cook(plan.pieces[0].plan, _piece().probes)))}
+    pulled = Pin(_later(eaten, -20), done=True)
+    day = _day(
+        now=_later(eaten, 1),
+        live=live,
+        meat_on__duck=Pin(on, done=True),
+        pull__duck=pulled,
+        eat=Pin(eaten, done=True),
+    )
+    keys = [step.key for step in day.steps]
+    # without the tick of the meal the same day still has rest and carving ahead
+    assert {StepKey.REST, StepKey.CARVE} <= {step.key for step in plan.steps}
+    assert not {StepKey.REST, StepKey.HOLD, StepKey.CARVE, StepKey.GLAZE} & set(keys)
+    assert keys[-2:] == [StepKey.EAT, StepKey.LEFTOVERS]
+    pull = day.step(StepKey.PULL)
+    assert pull is not None and pull.pin == pulled

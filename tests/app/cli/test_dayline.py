@@ -28,7 +28,7 @@ def test_glazed_ham_for_twelve_at_one(terminal: Terminal) -> None:
 
 
 def test_shoulder_for_the_evening_goes_on_the_evening_before(terminal: Terminal) -> None:
-    out = terminal.ok("dayline", "pork_shoulder", "--meal", "sun 17:00", "--wrap", "71",
+    out = terminal.ok("dayline", "pork_shoulder", "--meal", "sun 12:00", "--wrap", "71",
                       "--unit", "C").out  # fmt: skip
     saturday, sunday = (f"\n{day}\n" for day in ("Sat 2026-05-09", "Sun 2026-05-10"))
     assert out.index(saturday) < out.index("  meat on\n") < out.index(sunday)
@@ -58,6 +58,34 @@ def test_salmon_side_this_evening(terminal: Terminal) -> None:
     out = terminal.ok("dayline", "salmon_side", "--meal", "19:30", "--unit", "C").out
     assert "pull at fillet 63 °C" in out
     assert "carbon monoxide" in out
+
+
+def test_a_lower_target_leaves_the_usual_glaze_behind(terminal: Terminal) -> None:
+    salmon = ("dayline", "salmon_side", "--meal", "19:30", "--unit", "F")
+    assert "glaze, at 125 °F" in terminal.ok(*salmon).out
+    low = terminal.ok(*salmon, "--target", "125").out
+    assert "glaze" not in low
+    assert "below the published minimum, 145 °F" in low
+    lamb = ("dayline", "leg_of_lamb", "--meal", "19:30", "--unit", "F")
+    assert "salmon side: glaze" not in terminal.ok(*lamb, "--with", "salmon_side 2lb target=125").out
+    refused = terminal.run(*salmon, "--target", "125", "--glaze", "125")
+    assert refused.code == 2
+    assert "--glaze: must be below the temperature at which it is done" in refused.err
+
+
+def test_once_served_and_put_away_nothing_is_left_of_the_day(terminal: Terminal) -> None:
+    terminal.ok(*LAMB, "--save")
+    terminal.now = terminal.now.replace(day=10, hour=9)
+    terminal.ok("dayline", "--begin")
+    terminal.after(150).ok("say", "150 64; pull")
+    terminal.after(5).ok("say", "serve")
+    shown = terminal.ok("dayline").out
+    assert "leftovers" in terminal.ok("dayline", "--next").out
+    assert "[done] eat" in shown
+    for passed in ("carve", "rest", "hold at"):
+        assert f"  {passed}" not in shown, passed
+    terminal.after(20).ok("say", "away")
+    assert "[done] leftovers" in terminal.ok("dayline").out
 
 
 def test_bad_words_are_refused_with_what_is_allowed(terminal: Terminal) -> None:

@@ -26,7 +26,7 @@ METRIC = ("--unit", "C", "--mass-unit", "kg")
 MEALS = {
     "ham": (THURSDAY, ("ham", "--weight", "11lb", "--meal", "sun 13:00", "--people", "12",
                        *AMERICAN)),
-    "shoulder": (THURSDAY, ("pork_shoulder", "--weight", "3.6kg", "--meal", "sat 17:00",
+    "shoulder": (THURSDAY, ("pork_shoulder", "--weight", "3.6kg", "--meal", "sat 12:00",
                             "--brine", "dry", "--wrap", "71", "--people", "9", *METRIC)),
     "frozen-duck": (SATURDAY, ("duck", "--weight", "2.3kg", "--meal", "18:00", "--state", "frozen",
                                "--people", "4", *METRIC)),
