@@ -11,6 +11,7 @@ from pathlib import Path
 from app.cli.parser import build_parser
 from app.cli.shell import BAD_INPUT, FAILED, OK, CommandError, Shell
 from app.line.values import Refusal
+from app.logs import log_path
 from core.errors import CoreError, InvalidValue, UnknownCut
 from storage.errors import (
     DocumentError,
@@ -29,7 +30,6 @@ BAD_INPUT_ERRORS = (
     NoSuchMix, ProbeInUse, UnknownCut,
 )  # fmt: skip
 INTERRUPTED = 130
-LOG_NAME = "doneby.log"
 
 
 def main(argv: Sequence[str] | None = None, shell: Shell | None = None) -> int:
@@ -68,6 +68,9 @@ def main(argv: Sequence[str] | None = None, shell: Shell | None = None) -> int:
 
 
 def _run(arguments: list[str], shell: Shell) -> int:
+    if any("\0" in argument for argument in arguments):
+        shell.complain("found a null character in an argument; no name or text may hold one")
+        return BAD_INPUT
     try:
         options = build_parser().parse_args(arguments)
     except SystemExit as stop:
@@ -96,7 +99,7 @@ def _run(arguments: list[str], shell: Shell) -> int:
 def keep_traceback(shell: Shell) -> Path | None:
     """Write the traceback in hand to the log file beside the data file; None if that fails."""
     try:
-        path = shell.data_path.with_name(LOG_NAME)
+        path = log_path(shell.data_path)
         path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
         descriptor = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_APPEND, 0o600)
         with os.fdopen(descriptor, "a", encoding="utf-8", errors="backslashreplace") as log:

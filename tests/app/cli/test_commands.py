@@ -10,6 +10,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from app.line.card import card_text
+from app.logs import log_path
 from app.presenters.hindcast import hindcast_object
 from storage.documents import read_document
 from tests.app.cli.runs import DUCK, SAMPLES, Terminal
@@ -178,7 +179,7 @@ def test_a_bug_is_logged_and_said_in_one_line(
     assert result.code == 1
     assert "ZeroDivisionError" in result.err
     assert "\x1b" not in result.err
-    log = cooking.data.with_name("doneby.log")
+    log = log_path(cooking.data)
     assert "Traceback" in log.read_text()
     assert log.stat().st_mode & 0o777 == 0o600
 
