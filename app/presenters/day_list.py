@@ -18,6 +18,10 @@ FOLLOWING = frozenset({StepKey.REST, StepKey.HOLD, StepKey.EAT, StepKey.SMOKE})
 """Steps that come by themselves: none of them is what has to be done next."""
 
 
+SAID = {StepKey.LIGHT: "fire", StepKey.THAW_FINISH: "cold water", StepKey.EAT: "meal"}
+"""Steps that are called otherwise when they are typed."""
+
+
 class RowKind(StrEnum):
     """What a row of the list is."""
 
@@ -126,13 +130,15 @@ def detail_words(view: StepView) -> str:
     who = f"{view.piece}: " if view.piece else ""
     known = join_words(view.range, view.why)
     head = f"{view.clock} {who}{view.text}"
-    return f"{head}. {known} ({view.source})" if known else f"{head} ({view.source})"
+    if not known:
+        return f"{head} ({view.source})"
+    return f"{head}. {known[0].upper()}{known[1:]} ({view.source})"
 
 
 def change_words(change: DayChange, display: Display, now: datetime) -> str:
     """How a typed line about a step is read."""
     who = f"{change.step.piece}: " if change.step.piece else ""
-    name = f"{who}{change.step.key.value.replace('_', ' ')}"
+    name = f"{who}{SAID.get(change.step.key, change.step.key.value.replace('_', ' '))}"
     if isinstance(change, Ticked):
         if change.at is None:
             return f"{name}: not done after all"
@@ -165,15 +171,18 @@ def next_step(day: Dayline) -> int | None:
 def _rows(day: Dayline, whole: DaylineView, display: Display, now: datetime) -> tuple[DayRow, ...]:
     rows: list[DayRow] = []
     shown, told_now = "", False
+    today = day_name(display.local(now))
+    # a day without a step has no heading, so the line for now names it
+    now_words = "now" if any(view.day == today for view in whole.steps) else f"now, {today}"
     following = next_step(day)
     for index, (step, view) in enumerate(zip(day.steps, whole.steps, strict=True)):
         if not told_now and step.at > now:
             told_now = True
-            rows.append(DayRow(RowKind.NOW, display.clock(now), "now"))
+            rows.append(DayRow(RowKind.NOW, display.clock(now), now_words))
         if view.day != shown:
             shown = view.day
             # the line for now belongs under the heading of today
-            under = rows and rows[-1].kind is RowKind.NOW and shown == day_name(display.local(now))
+            under = rows and rows[-1].kind is RowKind.NOW and shown == today
             rows.insert(len(rows) - bool(under), DayRow(RowKind.DAY, "", shown))
         state = view.state or (_waiting(step, now) if index == following else "")
         who = f"{view.piece}: " if view.piece else ""
@@ -181,7 +190,7 @@ def _rows(day: Dayline, whole: DaylineView, display: Display, now: datetime) -> 
                            view.range or view.why, view.why if view.range else "",
                            index))  # fmt: skip
     if not told_now:
-        rows.append(DayRow(RowKind.NOW, display.clock(now), "now"))
+        rows.append(DayRow(RowKind.NOW, display.clock(now), now_words))
     return tuple(rows)
 
 

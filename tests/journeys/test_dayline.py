@@ -166,7 +166,7 @@ async def test_ticks_and_moves_are_kept_and_the_rest_follows(stage: Stage) -> No
         screen.beat()
         await settle(pilot, stage)
         await act(pilot, stage, "enter")
-        assert "saved: light: done at" in echo(pilot)
+        assert "saved: fire: done at" in echo(pilot)
         assert at(screen, "meat_on:duck") > on
         words = text_of(pilot.app)
         assert "! It should go on at" in words

@@ -67,7 +67,9 @@ def test_a_lower_target_leaves_the_usual_glaze_behind(terminal: Terminal) -> Non
     assert "glaze" not in low
     assert "below the published minimum, 145 °F" in low
     lamb = ("dayline", "leg_of_lamb", "--meal", "19:30", "--unit", "F")
-    assert "salmon side: glaze" not in terminal.ok(*lamb, "--with", "salmon_side 2lb target=125").out
+    assert (
+        "salmon side: glaze" not in terminal.ok(*lamb, "--with", "salmon_side 2lb target=125").out
+    )
     refused = terminal.run(*salmon, "--target", "125", "--glaze", "125")
     assert refused.code == 2
     assert "--glaze: must be below the temperature at which it is done" in refused.err
