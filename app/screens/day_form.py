@@ -132,7 +132,9 @@ class DayFormScreen(DayFormFields):
             row.error = errors.get(field, "")
         self.query_one("#other").display = self.text.piece.cut == "other"
         if kept is None:
-            self._say("The day shows when every field can be read.", stale=True)
+            # the rows have room for a line at most: the first complaint stands here in full
+            first = next((c for row in self.query(FormRow) if (c := row.complaint)), "")
+            self._say(f"{first} The day shows when every field can be read.".lstrip(), stale=True)
             return
         if self._timer is not None:
             self._timer.stop()

@@ -154,7 +154,10 @@ class StartScreen(Screen[None]):
             row.error = reading.errors.get(field, "")
         self.query_one("#other").display = self.text.cut == "other"
         if reading.new is None:
-            self._say("The first forecast shows when every field can be read.", stale=True)
+            # the rows have room for a line at most: the first complaint stands here in full
+            first = next((c for row in self.query(FormRow) if (c := row.complaint)), "")
+            waits = "The first forecast shows when every field can be read."
+            self._say(f"{first} {waits}".lstrip(), stale=True)
             return
         if self._timer is not None:
             self._timer.stop()

@@ -33,6 +33,11 @@ class FormRow(Horizontal):
         self._label, self._field = label, field
         field.add_class("form-field")
 
+    @property
+    def complaint(self) -> str:
+        """What is wrong with the field, in full and with its name; empty if nothing is."""
+        return f"{self._label}: {self.error}." if self.error else ""
+
     def compose(self) -> ComposeResult:
         yield Static(self._label, classes="form-label", markup=False)
         yield self._field

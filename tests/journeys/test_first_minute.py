@@ -111,7 +111,9 @@ async def test_a_bad_field_says_what_it_takes(
         screen = pilot.app.screen
         screen.query_one(f"#{field}", Input).value = typed
         await pilot.pause()
-        assert words in screen.query_one(f"#row-{field}", FormRow).error
+        complaint = screen.query_one(f"#row-{field}", FormRow).error
+        assert words in complaint
+        assert complaint in outlook(pilot), "in full, where there is room for it"
         await pilot.press("f10")
         await settle(pilot, stage)
         assert isinstance(pilot.app.screen, StartScreen), "nothing was started"
