@@ -51,6 +51,8 @@ class Minimum:
 RAW_RED_MEAT = Minimum(62.8, 145.0, 180.0, "beef, pork, veal and lamb steaks, chops, roasts")
 POULTRY = Minimum(73.9, 165.0, 0.0, "all poultry")
 HAM = Minimum(62.8, 145.0, 180.0, "ham, fresh or smoked, uncooked")
+COOKED_HAM = Minimum(60.0, 140.0, 0.0, "fully cooked ham, reheated, packed in an inspected plant")
+OTHER_COOKED_HAM = Minimum(73.9, 165.0, 0.0, "fully cooked ham, reheated, any other")
 FISH = Minimum(62.8, 145.0, 0.0, "fish and shellfish")
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from app.display import Display, one_line, plain_number, span
 from app.presenters.moment import Moment
-from core.catalogue import Minimum
+from core.catalogue import COOKED_HAM, HAM, OTHER_COOKED_HAM, Minimum
 from core.come_up import HIGH_C, LOW_C, come_up
 from core.cook import Probe
 from core.spots import last_check
@@ -39,6 +39,7 @@ def present_cautions(moment: Moment) -> tuple[str, ...]:
         *_pulled_low(moment),
         *_spot_low(moment),
         *_slow(moment),
+        *((ham_words(moment.display),) if moment.cut.key == "ham" else ()),
         SPOTS,
         _raw_words(moment),
         CHARCOAL,
@@ -133,6 +134,17 @@ def minimum_words(minimum: Minimum, display: Display) -> str:
     value = plain_number(minimum.temp_f if fahrenheit else minimum.temp_c, 1)
     rest = f" and {span(minimum.rest_s)} rest" if minimum.rest_s else ""
     return f"{value} {display.degree}{rest}"
+
+
+def ham_words(display: Display) -> str:
+    """Which of the chart's three lines on ham is meant: the program cannot know how it was sold."""
+    raw, packed, other = (
+        minimum_words(minimum, display) for minimum in (HAM, COOKED_HAM, OTHER_COOKED_HAM)
+    )
+    return (
+        f"{raw} is published for uncooked ham, fresh or smoked. A ham sold fully cooked is "
+        f"reheated to {packed} if an inspected plant packed it, any other to {other} (FSIS chart)."
+    )
 
 
 def _below_words(moment: Moment, probe: Probe, minimum: Minimum) -> str:

@@ -8,7 +8,7 @@ from itertools import groupby
 from typing import Any
 
 from app.display import WEEKDAYS, Display, rounded
-from app.presenters.cautions import CHARCOAL, SPOTS
+from app.presenters.cautions import CHARCOAL, SPOTS, ham_words
 from app.presenters.day_conflicts import ConflictView, present_conflict
 from app.presenters.day_steps import BY_HAND, step_words
 from app.presenters.words import in_ten
@@ -65,8 +65,13 @@ def present_dayline(day: Dayline, display: Display) -> DaylineView:
         headline=_headline(day, display),
         conflicts=tuple(present_conflict(day, c, display) for c in day.conflicts),
         steps=tuple(_step(day, step, display) for step in day.steps),
-        cautions=CAUTIONS,
+        cautions=(*_ham(day, display), *CAUTIONS),
     )
+
+
+def _ham(day: Dayline, display: Display) -> tuple[str, ...]:
+    ham = any(piece.plan.cut == "ham" for piece in day.wish.pieces)
+    return (ham_words(display),) if ham else ()
 
 
 def meal_words(day: Dayline, display: Display) -> str:

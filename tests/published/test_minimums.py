@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from core.catalogue import CUTS, FSIS_CHART
+from core.catalogue import COOKED_HAM, CUTS, FSIS_CHART, OTHER_COOKED_HAM, Minimum
 from core.units import f_to_c
 from tests.published.tables import load
 
@@ -46,6 +46,21 @@ def test_minimum_is_the_chart_s(key: str) -> None:
     assert minimum.rest_s == row.number("rest_min") * 60.0
     assert minimum.source == FSIS_CHART
     assert row.text("source") == FSIS_CHART
+
+
+@pytest.mark.parametrize(
+    ("food", "minimum"),
+    [
+        ("fully cooked ham reheat, USDA-inspected plant package", COOKED_HAM),
+        ("fully cooked ham reheat, other", OTHER_COOKED_HAM),
+    ],
+)
+def test_ham_that_was_sold_cooked_is_the_chart_s(food: str, minimum: Minimum) -> None:
+    (row,) = [r for r in load("safe_minimum_temps") if r.text("food") == food]
+    assert minimum.temp_f == row.number("temp_f")
+    assert minimum.temp_c == pytest.approx(row.number("temp_c"), abs=0.05)
+    assert minimum.rest_s == row.number("rest_min") * 60.0
+    assert minimum.source == row.text("source")
 
 
 def test_unknown_meat_takes_the_strictest_roast_line() -> None:

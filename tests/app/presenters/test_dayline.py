@@ -60,6 +60,13 @@ def test_every_step_of_every_cut_is_worded(
     assert "4 °C / 40 °F" in text
 
 
+def test_a_ham_may_be_uncooked_or_sold_cooked_and_a_duck_is_not_asked() -> None:
+    (ham, *_) = present_dayline(_day(_piece("ham")), FAHRENHEIT).cautions
+    for words in ("145 °F and 3 min rest is published for uncooked", "to 140 °F if", "to 165 °F"):
+        assert words in ham
+    assert "ham" not in " ".join(present_dayline(_day(_piece("duck")), FAHRENHEIT).cautions)
+
+
 def test_clock_of_meat_on_is_the_plan_s() -> None:
     day = _day(_piece("duck"))
     (piece,) = day.pieces
