@@ -9,6 +9,7 @@ WCAG 2 contrast of each of them.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from textual.color import Color
 from textual.theme import Theme
@@ -129,6 +130,22 @@ def _theme(name: str, palette: Mapping[str, str], *, dark: bool) -> Theme:
 DUSK = _theme("dusk", _DUSK, dark=True)
 NOON = _theme("noon", _NOON, dark=False)
 THEMES = (DUSK, NOON)
+
+
+CALLING = ("mark-soon", "mark-now", "mark-late")
+"""Marks that call for the cook."""
+
+
+def without_colour(theme: Theme) -> Theme:
+    """The palette for a terminal that shows no colours.
+
+    Each colour becomes a grey there, and the strong colours of what calls become darker ones than
+    the words around them; so they are as strong as plain words, and the glyph and the bold letters
+    tell them apart.
+    """
+    ink = theme.variables["ink"]
+    strong = dict.fromkeys(CALLING, ink)
+    return replace(theme, variables=theme.variables | strong, accent=ink, warning=ink, error=ink)
 
 
 def variable_defaults() -> dict[str, str]:

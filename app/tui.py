@@ -41,6 +41,7 @@ from app.screens.forecaster import ForecastFunction, core_forecast
 from app.screens.help import HelpScreen
 from app.screens.kit import Kit
 from app.screens.ledger import LedgerScreen
+from app.screens.ledger_help import LedgerHelpScreen
 from app.screens.mix import MixScreen
 from app.screens.outcome import OutcomeScreen
 from app.screens.past_cook import PastCookScreen
@@ -50,7 +51,7 @@ from app.screens.start import StartScreen
 from app.screens.tend import TendScreen
 from app.screens.writer import Writer
 from app.settings import usual_units
-from app.themes import DUSK, NOON, THEMES, variable_defaults
+from app.themes import DUSK, NOON, THEMES, variable_defaults, without_colour
 from storage.documents import read_document
 from storage.store import open_store
 
@@ -90,6 +91,8 @@ class DonebyApp(DayApp):
 
     TITLE = "doneby"
     ENABLE_COMMAND_PALETTE = True
+    # the palette's picture of a lens is two cells wide on some terminals and a box on others
+    CSS = "CommandPalette SearchIcon { display: none; }"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("f1", "help", "help", id="app.help"),
         Binding("f3", "ledger", "ledger", id="app.ledger"),
@@ -121,7 +124,7 @@ class DonebyApp(DayApp):
                 kit.alerts.switch(kind, on=False)
         kit.alerts.quiet_until = self.state.snoozed_until(kit.clock())
         for theme in THEMES:
-            self.register_theme(theme)
+            self.register_theme(without_colour(theme) if self.no_color else theme)
         names = {theme.name for theme in THEMES}
         self.theme = self.state.theme if self.state.theme in names else DUSK.name
 
@@ -231,6 +234,9 @@ class DonebyApp(DayApp):
 
     def action_help(self) -> None:
         """The card."""
+        if isinstance(self.screen, LEDGER_SCREENS) and not isinstance(self.screen, CookScreen):
+            self.push_screen(LedgerHelpScreen())
+            return
         cautions: tuple[str, ...] = ()
         if isinstance(self.screen, CookScreen):
             cautions = self.screen.live.answers(self.screen.kit.clock()).cautions

@@ -14,7 +14,7 @@ from textual.containers import Container, VerticalScroll
 from textual.events import Resize
 from textual.message import Message
 from textual.screen import Screen
-from textual.widgets import Footer, Static
+from textual.widgets import Static
 from textual.worker import get_current_worker
 
 from app.compare import compare_cooks
@@ -31,6 +31,7 @@ from app.presenters.compare import (
 from app.presenters.compare_chart import align_words, alignments, present_overlay
 from app.screens.kit import Kit
 from app.widgets.chart import FanChart
+from app.widgets.key_footer import KeyFooter
 from core.errors import ForecastCancelled
 from core.units import MassUnit, TemperatureUnit
 from storage.errors import StorageError
@@ -87,7 +88,7 @@ class CompareScreen(Screen[None]):
                 yield FanChart(id="chart")
             with VerticalScroll(id="paper"):
                 yield Static("", id="text", markup=False)
-        yield Footer(show_command_palette=False, compact=True)
+        yield KeyFooter()
 
     def on_mount(self) -> None:
         self.run_worker(

@@ -8,12 +8,13 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Container, Horizontal, VerticalScroll
 from textual.screen import Screen
-from textual.widgets import Footer, Input, Select, Static
+from textual.widgets import Input, Select, Static
 
 from app.presenters.day_form import DayText
 from app.presenters.start import cut_choices
 from app.widgets.choice import Choice
 from app.widgets.form_row import FormRow
+from app.widgets.key_footer import KeyFooter
 from core.cook import Shape
 from core.day_values import Brine
 from core.thaw import MeatState
@@ -81,7 +82,7 @@ class DayFormFields(Screen[None]):
             for field, label in LABELS.items():
                 yield self._row(field, label)
         yield Static("", id="outlook", markup=False)
-        yield Footer(show_command_palette=False, compact=True)
+        yield KeyFooter()
 
     def _cut_field(self) -> Select[str]:
         cut = self.text.piece.cut

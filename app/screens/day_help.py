@@ -10,9 +10,10 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.screen import Screen
-from textual.widgets import Footer, Static
+from textual.widgets import Static
 
 from app.presenters.dayline import CAUTIONS
+from app.widgets.key_footer import KeyFooter
 
 LEFT_WIDTH = 26
 CARD = (
@@ -48,7 +49,7 @@ class DayHelpScreen(Screen[None]):
             yield Static(day_card(), id="card-text", markup=False)
             yield Static(STEPS, id="steps", markup=False)
             yield Static("\n".join(CAUTIONS), id="cautions", markup=False)
-        yield Footer(show_command_palette=False, compact=True)
+        yield KeyFooter()
 
 
 def day_card() -> Text:

@@ -11,10 +11,11 @@ from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.events import Resize
 from textual.screen import Screen
-from textual.widgets import Footer, Static
+from textual.widgets import Static
 
 from app.line.card import CARD
 from app.presenters.views import Mark
+from app.widgets.key_footer import KeyFooter
 from app.widgets.marks import GLYPHS
 
 KEYS = (
@@ -42,14 +43,22 @@ class HelpScreen(Screen[None]):
             yield Static(id="card-text", markup=False)
             yield Static("\n".join(self._cautions), id="cautions", markup=False)
         yield Static(id="keys", markup=False)
-        yield Footer(show_command_palette=False, compact=True)
+        yield KeyFooter()
 
     def on_resize(self, event: Resize) -> None:
         """One screen if it can be: a low one does without the headings."""
         tall = event.size.height >= TALL_HEIGHT
-        self.query_one("#card-text", Static).update(card(headings=tall))
+        self.query_one("#card-text", Static).update(self.card_text(headings=tall))
+        self.query_one("#keys", Static).update(self.keys_text())
+
+    def card_text(self, *, headings: bool) -> Text:
+        """What stands on the card."""
+        return card(headings=headings)
+
+    def keys_text(self) -> str:
+        """What stands under it."""
         marks = "   ".join(f"{GLYPHS[mark]} {mark.value}" for mark in Mark)
-        self.query_one("#keys", Static).update("\n".join([*KEYS, f"Marks: {marks}"]))
+        return "\n".join([*KEYS, f"Marks: {marks}"])
 
 
 def card(*, headings: bool) -> Text:

@@ -9,7 +9,7 @@ from textual import on
 from textual.app import ComposeResult
 from textual.containers import Horizontal
 from textual.screen import Screen
-from textual.widgets import Footer, Input, Static
+from textual.widgets import Input, Static
 
 from app.display import Display
 from app.ledger import LedgerEntry
@@ -17,6 +17,7 @@ from app.presenters.ledger import Rows, about, headings
 from app.screens.figures import FiguresReady, FigureWorker, WorkOut
 from app.screens.kit import Kit
 from app.screens.ledger_list import LedgerList
+from app.widgets.key_footer import KeyFooter
 from app.widgets.ledger_table import LedgerHead, LedgerTable
 from storage.errors import StorageError
 
@@ -58,7 +59,7 @@ class LedgerListScreen(Screen[None]):
         yield LedgerHead(id="head")
         yield LedgerTable()
         yield Static("", id="about", markup=False)
-        yield Footer(show_command_palette=False, compact=True)
+        yield KeyFooter()
 
     def on_mount(self) -> None:
         self.query_one(Input).cursor_blink = False

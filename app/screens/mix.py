@@ -11,7 +11,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
 from textual.screen import Screen
-from textual.widgets import Footer, Input, Select, Static, TextArea
+from textual.widgets import Input, Select, Static, TextArea
 
 from app.day_wish import DayMix
 from app.display import Display
@@ -23,6 +23,7 @@ from app.screens.kit import Kit
 from app.screens.writer import WriteDone, WriteFailed
 from app.widgets.choice import Choice
 from app.widgets.form_row import FormRow
+from app.widgets.key_footer import KeyFooter
 from core.cook import Plan
 from core.errors import InvalidValue
 from storage.values import Mix
@@ -32,7 +33,7 @@ HEADING = "Brine, rub or glaze: one ingredient a line, such as 120 g salt or ½ 
 HINTS = {
     "name": "what to call it on your list",
     "meat": "the meat it is for, such as 3 kg or 7 lb",
-    "scale": "another weight of meat; Enter changes the lines",
+    "scale": "for this weight; Enter changes the lines",
 }
 
 
@@ -105,7 +106,7 @@ class MixScreen(Screen[None]):
             yield Static("", id="result-text", markup=False)
         yield Static(STANDING, id="standing", markup=False)
         yield Static("", id="say", markup=False)
-        yield Footer(show_command_palette=False, compact=True)
+        yield KeyFooter()
 
     def on_mount(self) -> None:
         for field, words in HINTS.items():

@@ -9,13 +9,14 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
-from textual.widgets import Footer, Input, Static
+from textual.widgets import Input, Static
 
 from app.presenters.review import SCORE_NAMES, SCORED
 from app.screens.kit import Kit
 from app.screens.writer import WriteDone, WriteFailed
 from app.widgets.choice import Choice
 from app.widgets.form_row import FormRow
+from app.widgets.key_footer import KeyFooter
 from storage.errors import StorageError
 from storage.values import Outcome
 
@@ -57,7 +58,7 @@ class OutcomeScreen(Screen[None]):
             field = Input(getattr(outcome, name), id=name, compact=True)
             yield FormRow(label, field, id=f"row-{name}")
         yield Static("F10 saves. Left and right keys change a score.", id="say", markup=False)
-        yield Footer(show_command_palette=False, compact=True)
+        yield KeyFooter()
 
     def on_mount(self) -> None:
         for field in self.query(Input):

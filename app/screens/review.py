@@ -14,7 +14,7 @@ from textual.binding import Binding, BindingType
 from textual.containers import Container, VerticalScroll
 from textual.events import Resize
 from textual.screen import Screen
-from textual.widgets import Footer, Static
+from textual.widgets import Static
 
 from app.presenters.review import Section
 from app.screens.kit import Kit
@@ -22,6 +22,7 @@ from app.screens.look_back import LookBackReady, PastCook, ask_look_back
 from app.screens.outcome import OutcomeScreen
 from app.screens.past_cook import PastCookScreen
 from app.widgets.chart import FanChart
+from app.widgets.key_footer import KeyFooter
 from storage.errors import StorageError
 
 STACK_WIDTH, STACK_HEIGHT = 110, 32
@@ -67,7 +68,7 @@ class ReviewScreen(Screen[None]):
                 yield FanChart(id="hindcast")
             with VerticalScroll(id="paper"):
                 yield Static("", id="text", markup=False)
-        yield Footer(show_command_palette=False, compact=True)
+        yield KeyFooter()
 
     def on_mount(self) -> None:
         self.reload()

@@ -12,7 +12,7 @@ from textual.containers import Container, VerticalScroll
 from textual.message import Message
 from textual.screen import Screen
 from textual.timer import Timer
-from textual.widgets import Footer, Input, Select, Static
+from textual.widgets import Input, Select, Static
 
 from app.display import Display
 from app.presenters.start import (
@@ -32,6 +32,7 @@ from app.screens.start_fields import LABELS, cut_field, heading, typed_row, unit
 from app.screens.writer import WriteDone, WriteFailed
 from app.widgets.choice import Choice
 from app.widgets.form_row import FormRow
+from app.widgets.key_footer import KeyFooter
 from core.cook import Cook, Shape
 from core.units import MassUnit, TemperatureUnit
 from storage.values import NewCook
@@ -97,7 +98,7 @@ class StartScreen(Screen[None]):
             for field, label in LABELS.items():
                 yield typed_row(self.text, field, label)
         yield Static("", id="outlook", markup=False)
-        yield Footer(show_command_palette=False, compact=True)
+        yield KeyFooter()
 
     def on_mount(self) -> None:
         self.query_one("#row-units", FormRow).hint = "left and right keys change them"

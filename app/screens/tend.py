@@ -10,7 +10,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Container
 from textual.events import Resize
-from textual.widgets import Footer, Static
+from textual.widgets import Static
 
 from app.desk import Accepted, AskOnce, Outcome, Refused
 from app.line.vocabulary import CARD_WORDS
@@ -22,6 +22,7 @@ from app.screens.words import WORDS, word_means
 from app.widgets.answers import Answers
 from app.widgets.chart import FanChart
 from app.widgets.entry_box import EntryBox
+from app.widgets.key_footer import KeyFooter
 from app.widgets.log_lines import LogLines
 from app.widgets.notices import Notices
 from app.widgets.patio import Patio
@@ -109,7 +110,7 @@ class TendScreen(CookScreen):
             known=(*names, *CARD_WORDS, *WORDS),
             hint=HINT,
         )
-        yield Footer(show_command_palette=False, compact=True)
+        yield KeyFooter()
 
     def on_resize(self, event: Resize) -> None:
         width, height = event.size

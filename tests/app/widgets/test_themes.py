@@ -10,7 +10,7 @@ import pytest
 from textual.color import Color
 from textual.theme import Theme
 
-from app.themes import SERIES, THEMES, variable_defaults
+from app.themes import CALLING, SERIES, THEMES, variable_defaults, without_colour
 
 TEXT = 4.5
 GRAPHIC = 3.0
@@ -94,3 +94,14 @@ def test_a_rule_is_seen_and_stays_behind(theme: Theme) -> None:
 def test_every_theme_sets_every_variable_of_ours() -> None:
     for theme in THEMES:
         assert set(variable_defaults()) <= set(theme.variables)
+
+
+@pytest.mark.parametrize("theme", THEMES, ids=lambda theme: theme.name)
+def test_without_colour_what_calls_is_as_strong_as_plain_words(theme: Theme) -> None:
+    plain = without_colour(theme)
+    assert theme.background is not None
+    strongest = contrast(plain.variables["ink"], theme.background)
+    for name in CALLING:
+        assert contrast(plain.variables[name], theme.background) == pytest.approx(strongest)
+    assert plain.name == theme.name, "the choice of a palette stays"
+    assert any(theme.variables[name] != plain.variables[name] for name in CALLING)
