@@ -96,7 +96,7 @@ def day_hints(text: DayText) -> dict[str, str]:
         "meal": "when you want to eat: 18:30, or sat 13:00",
         "people": "how many eat; may be empty",
         "chance": "percent wanted of being ready by then",
-        "others": "such as duck 5lb wet; salmon_side 2lb",
+        "others": "duck 5lb wet; ham 8lb",
     }
 
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
-from textwrap import wrap
 
 from app.day_words import DayChange, Ticked
 from app.display import Display
 from app.presenters.dayline import DaylineView, StepView, day_name, meal_words, present_dayline
+from app.presenters.hanging import hung_line
 from app.presenters.words import in_ten, join_words
 from core.day_values import Dayline, Step, StepKey
 
@@ -122,7 +122,7 @@ def _conflict_lines(view: DaylineView, most: int | None) -> list[str]:
 
 
 def _rows_of(lines: tuple[str, ...], width: int) -> int:
-    return sum(max(len(wrap(line, width)), 1) for line in lines)
+    return sum(len(hung_line(line, width)) for line in lines)
 
 
 def detail_words(view: StepView) -> str:

@@ -46,8 +46,8 @@ def end_labels(canvas: Canvas, right: int) -> list[Run]:
 
 def event_row(canvas: Canvas, left: int, right: int) -> tuple[Run, ...]:
     """Pointers under the plot, with the word where there is room for it."""
-    width = canvas.width
-    cells: list[tuple[str, str]] = [(" ", "event")] * width
+    # a word may run out under the names of the lines: there is nothing else in that corner
+    cells: list[tuple[str, str]] = [(" ", "event")] * (canvas.width + right)
     marks = sorted(
         (*canvas.view.upright, *canvas.view.events),
         key=lambda moment: (moment.ink != "now", moment.x),
@@ -58,13 +58,16 @@ def event_row(canvas: Canvas, left: int, right: int) -> tuple[Run, ...]:
     for column, moment in reversed(placed):
         cells[column] = (EVENT_POINTER, moment.ink)
     for column, moment in placed:
-        _write_word(cells, column, moment)
+        _write_word(cells, column, moment, either=moment in canvas.view.upright)
     runs = [Run(letter, ink, "plot") for letter, ink in cells]
-    return Run(" " * left, "axis", "plot"), *_merge(runs), Run(" " * right, "axis", "plot")
+    return Run(" " * left, "axis", "plot"), *_merge(runs)
 
 
-def _write_word(cells: list[tuple[str, str]], column: int, moment: Moment) -> None:
-    """The word right of its pointer; left of it at the edge; not at all without room."""
+def _write_word(cells: list[tuple[str, str]], column: int, moment: Moment, *, either: bool) -> None:
+    """The word right of its pointer; left of it at the edge; not at all without room.
+
+    One that may stand on `either` side goes left too where something else is in its way.
+    """
     length = len(moment.word)
     after, before = column + 1, column - length
     for start, margin_left, margin_right in ((after, 0, 1), (before, 1, 0)):
@@ -74,7 +77,7 @@ def _write_word(cells: list[tuple[str, str]], column: int, moment: Moment) -> No
         if all(letter == " " for letter, _ in gap):
             cells[start : start + length] = [(letter, moment.ink) for letter in moment.word]
             return
-        if start == after:
+        if start == after and not either:
             return
 
 

@@ -4,15 +4,14 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from rich.style import Style
-from rich.text import Text
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Container, VerticalScroll
+from textual.content import Content
 from textual.events import Resize
 from textual.message import Message
-from textual.widgets import Footer, Static
+from textual.widgets import Static
 
 from app.day_book import OpenDay, next_piece
 from app.line.values import Refusal
@@ -24,10 +23,12 @@ from app.presenters.day_list import (
     present_day,
 )
 from app.presenters.dayline import dayline_text
+from app.presenters.hanging import hung
 from app.screens.day_entry import DayEntryScreen
 from app.screens.day_help import DayHelpScreen
 from app.widgets.day_list import DayList
 from app.widgets.entry_box import EntryBox
+from app.widgets.key_footer import KeyFooter
 from app.widgets.preview import Tone
 from core.day_values import Piece
 
@@ -92,7 +93,7 @@ class DaylineScreen(DayEntryScreen):
             yield Static("", id="all-text", markup=False)
         yield Static("", id="too-small", markup=False)
         yield self.entry_box()
-        yield Footer(show_command_palette=False, compact=True)
+        yield KeyFooter()
 
     def on_resize(self, event: Resize) -> None:
         width, height = event.size
@@ -101,6 +102,7 @@ class DaylineScreen(DayEntryScreen):
         )
         if self.view is not None:
             self.call_after_refresh(self._show_conflicts, self.view)
+            self._show_all(self.view)
 
     def show_failure(self, reason: str) -> None:
         """Say why the day could not be laid out; what was shown stays."""
@@ -128,24 +130,27 @@ class DaylineScreen(DayEntryScreen):
         steps.picked = ids.index(self._picked_id) if self._picked_id in ids else None
         told = (*self.lessons, *view.whole.cautions)
         self.query_one("#cautions", Static).update("\n".join(told))
-        whole = "\n".join((dayline_text(view.whole), *self.lessons))
-        self.query_one("#all-text", Static).update(whole)
+        self._show_all(view)
         self._show_detail()
         self.refresh_bindings()
+
+    def _show_all(self, view: DayView) -> None:
+        whole = "\n".join((dayline_text(view.whole), *self.lessons))
+        # one column for the scroll bar, and one on each side
+        self.query_one("#all-text", Static).update(hung(whole, max(self.size.width - 3, 20)))
 
     def _show_conflicts(self, view: DayView) -> None:
         room = STACK_CONFLICTS if self.has_class("-stack") else LOW_CONFLICTS
         width = max(self.size.width - 2, 20)
         lines = conflict_lines(view.whole, width, room)
         words = self.query_one("#conflicts", Static)
-        late = Style(color=self.app.theme_variables["mark-late"], bold=True)
-        text = Text()
-        for line in lines:
-            # the mark at the front says it without colour too
-            style = late if line.startswith("!") else ""
-            text.append(f"{line}\n", style)
-        text.rstrip()
-        words.update(text)
+        # by the name of the colour, so that another palette finds its own; the mark at the front
+        # says it without colour too
+        rows = [
+            Content.styled(hung(line, width), "bold $mark-late" if line[:1] == "!" else "")
+            for line in lines
+        ]
+        words.update(Content("\n").join(rows))
         words.set_class(not lines, "-none")
 
     def _call_for_due(self) -> None:

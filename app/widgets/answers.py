@@ -100,9 +100,11 @@ class Answers(Widget):
         head.append(answer.clock.ljust(clock_width), self._clock_style(answer))
         indent = head.cell_len
         parts = (answer.to_go, short_range(answer.range), answer.detail)
-        line, extra = _fit([part for part in parts if part], width - indent)
+        told = [part for part in parts if part]
+        line, extra = _fit(told, width - indent)
         if answer.mark.value not in line and answer.mark in _TOLD:
-            line = f"{answer.mark.value}: {line}"
+            told = [f"{answer.mark.value}: {told[0]}" if told else answer.mark.value, *told[1:]]
+            line, extra = _fit(told, width - indent)
         head.append(line, self._style("text"))
         yield head
         if extra and not self.brief:

@@ -12,7 +12,7 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from app.presenters.chart import ChartView, read_out
-from app.presenters.raster import Picture, rasterise
+from app.presenters.raster import MIN_HEIGHT, Picture, rasterise
 from app.themes import SERIES
 
 _INKS = (
@@ -109,10 +109,12 @@ class FanChart(Widget):
         if self.view is None or not size.area:
             self._strips = [Strip.blank(size.width, ground)] * max(size.height, 1)
             return
+        # the row of the read-out is taken off the plot, so that it covers no line and no name
+        read = int(self.cursor_x is not None and size.height > MIN_HEIGHT)
         picture = rasterise(
             self.view,
             size.width,
-            size.height,
+            size.height - read,
             shade=self.app.no_color,
             cursor_x=self.cursor_x,
         )
@@ -136,7 +138,7 @@ class FanChart(Widget):
         if self.cursor_x is not None:
             words = f" {read_out(self.view, self.cursor_x)}".ljust(size.width)[: size.width]
             style = Style(color=colours["cursor"], bgcolor=ground.bgcolor, bold=True)
-            strips[0] = Strip([Segment(words, style)], size.width)
+            strips[: 1 - read] = [Strip([Segment(words, style)], size.width)]
         self._picture, self._strips = picture, strips
 
     def step_cursor(self, columns: int) -> None:

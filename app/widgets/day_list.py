@@ -122,7 +122,10 @@ class DayList(ScrollView, can_focus=False):
             if row.step == self.picked:
                 base = base + self._style("picked")
             segments = self._step_segments(row, width, base)
-        return Strip(segments).adjust_cell_length(width, base)
+        strip = Strip(segments)
+        if strip.cell_length > width > 1 and row.kind is RowKind.STEP:
+            strip = Strip([*strip.crop(0, width - 1), Segment("…", base)])
+        return strip.adjust_cell_length(width, base)
 
     def _step_segments(self, row: DayRow, width: int, base: Style) -> list[Segment]:
         done = row.state == "done"

@@ -145,7 +145,10 @@ class LogLines(ScrollView, can_focus=False):
 
     @staticmethod
     def _strip(segments: list[Segment], width: int, base: Style) -> Strip:
-        return Strip(segments).adjust_cell_length(width, base)
+        strip = Strip(segments)
+        if strip.cell_length > width > 1:
+            strip = Strip([*strip.crop(0, width - 1), Segment("…", base)])
+        return strip.adjust_cell_length(width, base)
 
     @staticmethod
     def _buttons(line: LineView) -> list[tuple[str, str]]:

@@ -44,8 +44,12 @@ class Notices(Widget):
     def _wrapped(self, notice: Notice, width: int) -> list[Text]:
         style = self.get_component_rich_style(f"notices--{notice.mark.value}", partial=True)
         glyph = "i" if notice.mark in (Mark.FINE, Mark.UNKNOWN) else GLYPHS[notice.mark]
-        text = Text(f"{glyph} {notice.text}", style)
-        return list(text.wrap(self.app.console, max(width, 10)))
+        rows = list(Text(notice.text, style).wrap(self.app.console, max(width - 2, 8)))
+        # what is wrapped stands under the words, so that every mark begins a notice
+        return [
+            Text(f"{'  ' if index else glyph + ' '}", style).append_text(row)
+            for index, row in enumerate(rows)
+        ]
 
     def _rows(self, width: int) -> list[Text]:
         rows: list[Text] = []
@@ -58,6 +62,8 @@ class Notices(Widget):
                     if room < self.most_rows:
                         continue
                     wrapped = wrapped[:room]
+                    wrapped[-1].append(" …")
+                    wrapped[-1].truncate(width, overflow="ellipsis")
                 room -= len(wrapped)
             rows.extend(wrapped)
         return rows

@@ -59,7 +59,8 @@ class Sheet(VerticalScroll, can_focus=False):
 
     def notify_style_update(self) -> None:
         super().notify_style_update()
-        self._paint()
+        # the styles of the parts are the old ones still
+        self.call_after_refresh(self._paint)
 
     def _paint(self) -> None:
         if not self.is_mounted or self.view is None:

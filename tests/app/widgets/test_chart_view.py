@@ -274,6 +274,18 @@ def test_events_that_crowd_keep_their_pointer() -> None:
     assert strip.count("╵coals") == 2 and "╵now" in strip and "╵ ╵" not in strip
 
 
+@pytest.mark.parametrize("shade", [False, True])
+def test_now_at_the_right_edge_and_a_meal_just_before_it_are_both_named(shade: bool) -> None:
+    view = view_of(hours=4.0, traces=(Trace("breast", "meat-1", *[EMPTY] * 4),))
+    late = replace(
+        view, upright=(Moment(3.88 * 3600.0, "now", "now"), Moment(3.75 * 3600.0, "meal", "meal"))
+    )
+    strip = text(rasterise(late, 80, 14, shade=shade))[-2]
+    assert "meal╵" in strip
+    assert "╵now" in strip
+    assert len(strip) == 80
+
+
 def test_a_time_is_found_under_a_column() -> None:
     picture = rasterise(view_of(), 80, 14)
     assert picture.time_at(picture.left) == pytest.approx(0.5 * picture.column_s)
