@@ -21,9 +21,11 @@ from textual.pilot import Pilot
 from app.day_book import save_day
 from app.day_pieces import numbered, read_piece
 from app.day_wish import KeptWish
+from app.screens.cook_screen import CookScreen
 from app.screens.dayline import DaylineScreen
-from app.screens.forecaster import core_forecast
+from app.screens.forecaster import Forecaster, core_forecast
 from app.tui import DonebyApp
+from core.answers import Forecast
 from core.day_values import DayWish
 from core.units import MassUnit, TemperatureUnit
 from tests.household.cook import fill
@@ -169,7 +171,9 @@ async def _day(stage: Stage, pilot: Pilot[None], *keys: str) -> None:
     )
     wish = DayWish(meat, now + timedelta(hours=25), now, 8)
     day_id = save_day(stage.store, KeptWish(wish, *units), now)
-    await _keys(pilot, "f12", *keys)
+    await _keys(pilot, "f12")
+    # the day is laid out beside the loop; before that there is nothing to open
+    await _keys(pilot, *keys)
     if not keys:
         stage.clock.pass_minutes(21.5 * 60)
         stage.store.days.tick(day_id, "light", stage.clock())
@@ -201,6 +205,80 @@ async def mix(stage: Stage, pilot: Pilot[None]) -> None:
     """A brine weighed up."""
     await _day(stage, pilot, "f7")
     await _keys(pilot, *"1/2 cup kosher salt", "enter", *"1 gallon water")
+
+
+async def start_bad(stage: Stage, pilot: Pilot[None]) -> None:
+    """The start form with a field that cannot be read."""
+    await form(stage, pilot)
+    await _keys(pilot, *["tab"] * 4, *"five", "tab")
+    await form(stage, pilot)
+
+
+async def ledger_help(stage: Stage, pilot: Pilot[None]) -> None:
+    """The card of the Ledger."""
+    await ledger(stage, pilot)
+    await _keys(pilot, "f1")
+
+
+async def day_empty(stage: Stage, pilot: Pilot[None]) -> None:
+    """The Dayline with nothing on it."""
+    await _keys(pilot, "f12")
+
+
+async def day_help(stage: Stage, pilot: Pilot[None]) -> None:
+    """The card of the Dayline."""
+    await _day(stage, pilot, "f1")
+
+
+async def mix_help(stage: Stage, pilot: Pilot[None]) -> None:
+    """What F1 shows over the mixes."""
+    await _day(stage, pilot, "f7")
+    await _keys(pilot, "f1")
+
+
+async def replay(stage: Stage, pilot: Pilot[None]) -> None:
+    """A sample replayed."""
+    await _keys(pilot, "f9")
+    await asyncio.sleep(6.0)
+    await pilot.press("space")
+    await settle(pilot)
+
+
+async def palette(stage: Stage, pilot: Pilot[None]) -> None:
+    """The commands of the screens."""
+    await _keys(pilot, "ctrl+p")
+    await asyncio.sleep(0.4)
+
+
+async def refused(stage: Stage, pilot: Pilot[None]) -> None:
+    """A line that cannot be read, after Enter."""
+    await _keys(pilot, *"153 fifty", "enter")
+
+
+async def late(stage: Stage, pilot: Pilot[None]) -> None:
+    """An hour without a reading, the meal near."""
+    stage.clock.pass_minutes(75)
+    pilot.app.screen.beat()  # type: ignore[attr-defined]
+    await settle(pilot)
+
+
+async def stale(stage: Stage, pilot: Pilot[None]) -> None:
+    """The forecast fails and the last one stays."""
+
+    def fails(*_: object, **__: object) -> Forecast:
+        raise ValueError("the numbers ran out")
+
+    screen = pilot.app.screen
+    assert isinstance(screen, CookScreen)
+    screen.forecaster = Forecaster(screen, fails)
+    stage.clock.pass_minutes(12)
+    await _keys(pilot, *"150 55", "enter")
+
+
+async def away(stage: Stage, pilot: Pilot[None]) -> None:
+    """The cook that is over, its leftovers cold."""
+    await served(stage, pilot)
+    await _keys(pilot, *"away", "enter")
 
 
 async def still(stage: Stage, pilot: Pilot[None]) -> None:
@@ -235,6 +313,17 @@ SCENES: dict[str, tuple[str | None, float, Act]] = {
     "day-all": (None, 0.0, day_all),
     "day-form": (None, 0.0, day_form),
     "mix": (None, 0.0, mix),
+    "mix-help": (None, 0.0, mix_help),
+    "start-bad": (None, 0.0, start_bad),
+    "day-empty": (None, 0.0, day_empty),
+    "day-help": (None, 0.0, day_help),
+    "ledger-help": ("salmon-side-evening", 30.0, ledger_help),
+    "replay": (None, 0.0, replay),
+    "palette": ("duck-autumn-afternoon", 104.0, palette),
+    "refused": ("duck-autumn-afternoon", 104.0, refused),
+    "tend-late": ("duck-autumn-afternoon", 150.0, late),
+    "tend-stale": ("duck-autumn-afternoon", 104.0, stale),
+    "tend-away": ("duck-autumn-afternoon", 190.0, away),
 }
 
 
