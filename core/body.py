@@ -329,7 +329,7 @@ def run_past(
     ----------
     bodies : Bodies
     grid_s : array, shape (m + 1,)
-        Equally spaced times from 0 [s].
+        Increasing times from 0 [s]; cheap where they are equally spaced.
     grate_c : array, shape (m, n)
         Grate temperature in the middle of each step [°C].
     happened : Happened
@@ -348,11 +348,10 @@ def run_past(
     probe[0] = np.maximum(bodies.start_c, bodies.floor_c)
     if grid_s.size == 1:
         return probe, state
-    duration = float(grid_s[1] - grid_s[0])
     walker = Stepper(bodies)
     spritzes = sorted(happened.spritzes)
     room = np.full_like(bodies.start_c, ROOM_C)
-    for i in range(grid_s.size - 1):
+    for i, duration in enumerate(np.diff(grid_s).tolist()):
         middle = float(grid_s[i]) + 0.5 * duration
         while spritzes and spritzes[0] <= middle:
             spritzes.pop(0)

@@ -28,6 +28,9 @@ _ENOUGH_TO_EXPLAIN = 3
 PAST_STEPS_MAX = 100
 """Steps of the past at the most: a body that cooks that long is slow."""
 
+_LONG_SILENCE, _STEPS_READ = 0.6, 0.7
+"""Where less than that share of the past was read, that share of the steps goes to what was."""
+
 _TOUCH_C = 0.05  # a reading this close below its threshold has reached it
 
 
@@ -137,10 +140,19 @@ def step_and_error(cook: Cook) -> tuple[float, Discrepancy]:
     )
 
 
-def grid_of(end_s: float, step_s: float) -> FloatArray:
-    """Equally spaced times of the past, from meat-on to `end_s` [s]."""
+def grid_of(end_s: float, step_s: float, last_s: float | None = None) -> FloatArray:
+    """Times of the past, from meat-on to `end_s` [s].
+
+    Equally spaced; where nothing was read for most of it, the part up to the last reading at
+    `last_s` and the part after it each for itself, so that the readings keep short steps.
+    """
     steps = min(int(np.ceil(end_s / step_s)), PAST_STEPS_MAX)
-    return np.linspace(0.0, end_s, steps + 1)
+    if last_s is None or not 0.0 < last_s < _LONG_SILENCE * end_s:
+        return np.linspace(0.0, end_s, steps + 1)
+    read = min(int(np.ceil(last_s / step_s)), int(_STEPS_READ * PAST_STEPS_MAX))
+    silent = min(int(np.ceil((end_s - last_s) / step_s)), PAST_STEPS_MAX - read)
+    after = np.linspace(last_s, end_s, silent + 1)[1:]
+    return np.concatenate([np.linspace(0.0, last_s, read + 1), after])
 
 
 def happened_of(cook: Cook) -> Happened:
@@ -171,7 +183,7 @@ def _probe_forecast(
 ) -> _ProbeForecast:
     seen = sightings(cook, probe.name)
     happened = happened_of(cook)
-    grid = grid_of(end_s, step_s)
+    grid = grid_of(end_s, step_s, seen.last_s)
     setting = Setting(cook.plan, start_of(probe, seen.first), prior, fire, happened, grid)
     posterior = infer(setting, seen, error, cancelled)
     outlook = look_ahead(posterior, probe, fire, happened, error, step_s, cancelled)

@@ -17,7 +17,7 @@ from core.body import FOIL, Happened
 from core.cook import Cook, EventKind, Milestone, Probe
 from core.errors import InvalidValue
 from core.fire import FirePath, fire_path
-from core.forecast import happened_of, step_and_error
+from core.forecast import grid_of, happened_of, step_and_error
 from core.outlook import ahead_grid, look_ahead
 from core.posterior import Posterior, Setting, infer
 from core.prior import Prior, book_prior, start_of
@@ -120,7 +120,7 @@ class WhatIf:
 
     def _fit(self, probe: Probe, prior: Prior) -> _Fitted:
         seen = sightings(self.cook, probe.name)
-        grid = np.linspace(0.0, self.now_s, int(np.ceil(self.now_s / self._step_s)) + 1)
+        grid = grid_of(self.now_s, self._step_s, seen.last_s)
         setting = Setting(
             self.cook.plan, start_of(probe, seen.first), prior, self._fire, self._happened, grid
         )
