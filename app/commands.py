@@ -22,6 +22,7 @@ COMMANDS = (
     ("What was learned", "What your own cooks of this cut taught, in the Ledger", "learned"),
     ("Learning: on or off", "Whether your own cooks sharpen the forecast", "learning"),
     ("New cook", "The start form", "app.new"),
+    ("Other cook", "The next one in hand, where several are on the fire", "app.other_cook"),
     ("Dayline", "The day counted back from the meal", "app.dayline"),
     ("Brines and rubs", "Strength, time, and your own list of mixes", "app.mixes"),
     ("Plan of the day", "Change what is wished for", "edit"),

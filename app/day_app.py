@@ -4,21 +4,27 @@ from __future__ import annotations
 
 import os
 from dataclasses import replace
+from typing import ClassVar
 
 from textual import on
 from textual.app import App
+from textual.binding import Binding, BindingType
 
 from app.day_book import OVER_AFTER, OpenDay, keep_mix, open_day
 from app.day_wish import DayMix
 from app.display import Display
+from app.lately import in_hand
 from app.presenters.day_form import DayText, form_of
 from app.presenters.start import FIRST_CUT, usual
+from app.presenters.tend import Notice
+from app.presenters.views import Mark
 from app.screens.cook_screen import CookScreen
 from app.screens.day_entry import DayEntryScreen
 from app.screens.day_form import DayFormScreen
 from app.screens.dayline import DaylineScreen
 from app.screens.kit import Kit
 from app.screens.mix import Keeper, MixScreen
+from app.screens.tend import TendScreen
 from app.settings import usual_units
 from core.cook import Plan
 from storage.errors import StorageError
@@ -30,11 +36,35 @@ DAY_SCREENS = (DaylineScreen, DayFormScreen)
 class DayApp(App[None]):
     """Opens the Dayline, its form and the mixes; :class:`app.tui.DonebyApp` builds on it."""
 
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("ctrl+o", "other_cook", "other cook", show=False, id="app.other"),
+    ]
+
     kit: Kit
 
     def show_cook(self, cook_id: int) -> None:
         """Put one cook on the screen in the place of whatever is there."""
         raise NotImplementedError
+
+    def action_other_cook(self) -> None:
+        """From one piece on the fire to the next one."""
+        screen = self.screen
+        if not isinstance(screen, TendScreen) or screen.kit is not self.kit:
+            return
+        here = screen.live.saved.id
+        ids = [cook.id for cook in in_hand(self.kit.store) if cook.id != here]
+        if not ids:
+            self.notify("No other cook is in hand.", markup=False)
+            return
+        self.show_cook(next((cook_id for cook_id in ids if cook_id > here), ids[0]))
+
+    def also_on(self, cook_id: int) -> tuple[Notice, ...]:
+        """A word on the other cooks in hand, and the way to them."""
+        others = [cook.title for cook in in_hand(self.kit.store) if cook.id != cook_id]
+        if not others:
+            return ()
+        words = f"Also in hand: {', '.join(others)}. Ctrl+O goes there."
+        return (Notice(words, Mark.FINE, stays=True),)
 
     def day_in_hand(self) -> SavedDay | None:
         """The saved day that is still to come or just over; an old one is closed."""

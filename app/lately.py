@@ -1,4 +1,4 @@
-"""The cook that was served a short while ago: its leftovers may still want a word."""
+"""The cooks of today: those in hand, and the one served a short while ago."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from core.hold import leftovers_of
 
 if TYPE_CHECKING:
     from storage.store import Store
-    from storage.values import SavedCook
+    from storage.values import CookSummary, SavedCook
 
 TOLD_FOR = timedelta(hours=6)
 """So long after its end a served cook's leftovers are still told of."""
@@ -37,3 +37,10 @@ def leftovers_are_out(store: Store, now: datetime) -> SavedCook | None:
     saved = served_lately(store, now, OPENS_FOR)
     found = None if saved is None else leftovers_of(saved.cook)
     return saved if found is not None and found.away_s is None else None
+
+
+def in_hand(store: Store) -> tuple[CookSummary, ...]:
+    """All cooks that have not ended, the one begun first in front; raises StorageError."""
+    return tuple(
+        sorted((cook for cook in store.cooks() if cook.ended_at is None), key=lambda c: c.id)
+    )

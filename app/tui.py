@@ -161,7 +161,7 @@ class DonebyApp(DayApp):
             empty = not self.kit.store.cooks() and not self.kit.store.days.all()
             self.push_screen(self._start_screen(welcome=True) if empty else self.day_screen())
             return
-        notices = []
+        notices = [*self.also_on(saved.id)]
         if self.kit.store.notice:
             notices.append(Notice(self.kit.store.notice, Mark.SOON))
         now = self.kit.clock()
@@ -181,7 +181,7 @@ class DonebyApp(DayApp):
         saved = self.kit.store.cook(cook_id)
         while len(self.screen_stack) > 1:
             self.pop_screen()
-        self.push_screen(TendScreen(self.kit, saved))
+        self.push_screen(TendScreen(self.kit, saved, notices=self.also_on(cook_id)))
 
     @on(StartScreen.Begun)
     def cook_begun(self, event: StartScreen.Begun) -> None:

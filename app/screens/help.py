@@ -21,6 +21,7 @@ from app.widgets.marks import GLYPHS
 KEYS = (
     "F2 correct lines  F3 ledger  F4 new cook  F5 large letters  F7 zoom  F12 day",
     "F6 read the chart  F8 dark, light  F9 more pages  F10 later  Ctrl+P commands",
+    "Ctrl+O the other cook, where several are in hand",
 )
 TALL_HEIGHT = 32
 LEFT_WIDTH = 26

@@ -203,6 +203,12 @@ async def test_meat_on_starts_the_cook_with_its_plan_and_what_was_ticked(stage: 
         lamb = tend(pilot).live.saved
         assert lamb.cook.plan.cut == "leg_of_lamb"
         assert lamb.cook.probes[0].glaze_c == pytest.approx(48.9, abs=0.1)
+        assert f"Also in hand: {bird.title}. Ctrl+O goes there." in text_of(pilot.app)
+        await act(pilot, stage, "ctrl+o")
+        assert tend(pilot).live.saved.id == bird.id
+        assert f"Also in hand: {lamb.title}" in text_of(pilot.app)
+        await act(pilot, stage, "ctrl+o")
+        assert tend(pilot).live.saved.id == lamb.id, "and round again"
         await act(pilot, stage, "f12", "f10")
         dayline(pilot)
         assert "meat on" not in pilot.app.screen.active_bindings
