@@ -63,6 +63,8 @@ WIDTHS = {
 
 SHORT = {Column.LATE: "late", Column.HALF: "at half", Column.OUTCOME: "1-5"}
 TITLE_FROM, HELD_FROM = 100, 160
+GIVE_WAY = (Column.WEIGHT, Column.PLAN, Column.PIT, Column.OUTCOME, Column.CUT)
+"""Columns that go first where there is no room for all; Enter shows what they say."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +80,11 @@ def headings(width: int) -> tuple[Heading, ...]:
     """The columns that a table of `width` cells has room for, each with a blank behind it."""
     fixed = [Heading(c, SHORT.get(c, c.value)[:w], w) for c, w in WIDTHS.items()]
     left = width - sum(heading.width + 1 for heading in fixed)
+    for column in GIVE_WAY:
+        # the last column needs no blank behind it
+        if left < -1:
+            left += WIDTHS[column] + 1
+            fixed = [heading for heading in fixed if heading.column is not column]
     if width < TITLE_FROM:
         return tuple(fixed)
     if width < HELD_FROM:

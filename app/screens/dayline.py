@@ -33,8 +33,9 @@ from app.widgets.preview import Tone
 from core.day_values import Piece
 
 STACK_HEIGHT = 32
-LOW_CONFLICTS, STACK_CONFLICTS = 8, 14
-"""Rows that conflicts may take on a low and on a high screen."""
+SHORT_HEIGHT = 20
+SHORT_CONFLICTS, LOW_CONFLICTS, STACK_CONFLICTS = 3, 8, 14
+"""Rows that conflicts may take on a very low, a low and a high screen."""
 
 
 class DaylineScreen(DayEntryScreen):
@@ -97,6 +98,7 @@ class DaylineScreen(DayEntryScreen):
 
     def on_resize(self, event: Resize) -> None:
         width, height = event.size
+        self.set_class(height < SHORT_HEIGHT, "-short")
         self.query_one("#too-small", Static).update(
             f"The Dayline needs 60 x 16, this is {width} x {height}."
         )
@@ -141,6 +143,8 @@ class DaylineScreen(DayEntryScreen):
 
     def _show_conflicts(self, view: DayView) -> None:
         room = STACK_CONFLICTS if self.has_class("-stack") else LOW_CONFLICTS
+        if self.has_class("-short"):
+            room = SHORT_CONFLICTS
         width = max(self.size.width - 2, 20)
         lines = conflict_lines(view.whole, width, room)
         words = self.query_one("#conflicts", Static)

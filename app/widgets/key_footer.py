@@ -29,28 +29,22 @@ class KeyFooter(Footer):
     def compose(self) -> ComposeResult:
         keys = [key for key in super().compose() if isinstance(key, FooterKey)]
         self._composed_at = self.app.size.width
-        actions = {
+        ids = {
             found.binding.action: found.binding.id for found in self.screen.active_bindings.values()
         }
-        dropped = set(self._too_many(keys, actions))
-        yield from (key for key in keys if actions.get(key.action) not in dropped)
-
-    def _too_many(self, keys: list[FooterKey], ids: dict[str, str | None]) -> list[str]:
-        """Ids of the keys that have to go, so that the others fit."""
-        wide = {
-            ids.get(key.action): len(key.key_display) + len(key.description) + 2 for key in keys
-        }
-        over = sum(wide.values()) - self._composed_at
-        gone: list[str] = []
         for name in GIVE_WAY:
-            if over <= 0:
-                break
-            if name in wide:
-                over -= wide[name]
-                gone.append(name)
-        return gone
+            if _width(keys) > self._composed_at:
+                keys = [key for key in keys if ids.get(key.action) != name]
+        while _width(keys) > self._composed_at:
+            keys.pop()
+        yield from keys
 
     def on_resize(self, event: Resize) -> None:
         """Another width has room for other keys."""
         if self.is_mounted and self._composed_at not in (0, self.app.size.width):
             self.call_after_refresh(self.recompose)
+
+
+def _width(keys: list[FooterKey]) -> int:
+    """Columns that the keys take, a blank between two."""
+    return sum(len(key.key_display) + len(key.description) + 2 for key in keys) - 1

@@ -262,6 +262,12 @@ async def late(stage: Stage, pilot: Pilot[None]) -> None:
     await settle(pilot)
 
 
+async def patio_late(stage: Stage, pilot: Pilot[None]) -> None:
+    """The large letters when nothing was read for long."""
+    await late(stage, pilot)
+    await _keys(pilot, "f5")
+
+
 async def stale(stage: Stage, pilot: Pilot[None]) -> None:
     """The forecast fails and the last one stays."""
 
@@ -322,6 +328,7 @@ SCENES: dict[str, tuple[str | None, float, Act]] = {
     "palette": ("duck-autumn-afternoon", 104.0, palette),
     "refused": ("duck-autumn-afternoon", 104.0, refused),
     "tend-late": ("duck-autumn-afternoon", 150.0, late),
+    "patio-late": ("duck-autumn-afternoon", 150.0, patio_late),
     "tend-stale": ("duck-autumn-afternoon", 104.0, stale),
     "tend-away": ("duck-autumn-afternoon", 190.0, away),
 }

@@ -46,14 +46,14 @@ async def test_every_key_is_whole_and_only_those_on_a_card_give_way(
         for key in keys:
             await pilot.press(key)
             await settle(pilot)
-        for width in (80, 140, 72, 80):
+        for width in (80, 140, 72, 60, 80):
             await pilot.resize_terminal(width, 24)
             await settle(pilot)
             row, wanted = footer(pilot)
-            last = next(words for _, words in reversed(wanted) if f" {words}" in row)
             assert row.rstrip().endswith(tuple(words for _, words in wanted)), row
             lost = [name for name, words in wanted if words not in row]
-            assert not set(lost) - set(GIVE_WAY), (width, lost, last)
+            if width > 60:
+                assert not set(lost) - set(GIVE_WAY), (width, lost)
             if width == 140:
                 assert not lost, row
 

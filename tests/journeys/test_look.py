@@ -2,17 +2,26 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 import pytest
 from textual.color import Color
 from textual.widgets import Static
 
+from app.day_book import save_day
+from app.day_pieces import numbered, read_piece
+from app.day_wish import KeptWish
 from app.presenters.tend import Notice
 from app.presenters.views import Mark
+from app.screens.dayline import DaylineScreen
 from app.widgets.chart import FanChart
+from app.widgets.day_list import DayList
 from app.widgets.notices import Notices
+from core.day_values import DayWish
+from core.units import MassUnit, TemperatureUnit
 from tests.journeys.acting import settle, tend, type_line
 from tests.journeys.screen_text import rows_of, text_of
-from tests.journeys.stage import Stage
+from tests.journeys.stage import ZONE, Stage
 
 
 async def test_an_open_page_takes_the_inks_of_the_other_palette(stage: Stage) -> None:
@@ -77,3 +86,22 @@ async def test_a_long_line_of_the_log_says_that_it_goes_on(stage: Stage) -> None
         await pilot.resize_terminal(200, 24)
         await settle(pilot)
         assert words in text_of(pilot.app)
+
+
+async def test_the_smallest_dayline_keeps_its_entry_and_some_steps(stage: Stage) -> None:
+    """Whatever is in the way: two pieces that want two pits, and no time for the salt."""
+    now = stage.clock()
+    units = (TemperatureUnit.FAHRENHEIT, MassUnit.POUND)
+    texts = ("leg_of_lamb 5lb", "whole_chicken 4lb wet", "beef_brisket 12lb")
+    meat = numbered(read_piece(text, *units, now, ZONE) for text in texts)
+    save_day(stage.store, KeptWish(DayWish(meat, now + timedelta(hours=4), now, 8), *units), now)
+    async with stage.app().run_test(size=(60, 16)) as pilot:
+        await settle(pilot)
+        screen = pilot.app.screen
+        assert isinstance(screen, DaylineScreen)
+        assert screen.view is not None
+        assert len(screen.view.whole.conflicts) > 2
+        rows = rows_of(pilot.app)
+        assert "say" in rows[-3] or "say" in rows[-4]
+        assert screen.query_one(DayList).size.height >= 3
+        assert "F6 shows" in text_of(pilot.app)

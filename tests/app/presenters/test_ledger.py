@@ -140,6 +140,17 @@ def test_a_row_fits_its_table_exactly_or_leaves_room(width: int) -> None:
     assert len(rows) == 1 and rows[0:1] == [rows[0]]
 
 
+@pytest.mark.parametrize("width", [45, 57, 69, 76])
+def test_a_narrow_table_leaves_whole_columns_out(width: int) -> None:
+    heads = headings(width)
+    rows = Rows([ENTRY], heads, DISPLAY)
+    assert len(" ".join(rows[0].cells)) <= width
+    kept = [h.column for h in heads]
+    assert kept == [column for column in list(Column)[:10] if column in kept], "in their order"
+    assert {Column.NUMBER, Column.DATE, Column.TOOK, Column.LATE} <= set(kept)
+    assert len(kept) < 10
+
+
 def test_only_looked_at_rows_are_worded() -> None:
     rows = Rows([ENTRY] * 2000, headings(77), DISPLAY)
     for index in range(20):
