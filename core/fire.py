@@ -77,11 +77,13 @@ class FirePath:
         return self.at(elapsed_s, unknowns) + weights @ rest
 
     def _with_dips(self, elapsed_s: FloatArray, pit_c: FloatArray) -> FloatArray:
-        for lid in self.lid_s:
-            since = elapsed_s - lid
-            share = np.where(since >= 0.0, LID_DIP * np.exp(-since / LID_RECOVERY_S), 0.0)
-            pit_c = pit_c - share[:, None] * (pit_c - AMBIENT_C)
-        return pit_c
+        if not self.lid_s:
+            return pit_c
+        since = np.maximum(elapsed_s[:, None] - np.array(self.lid_s), -1.0)
+        share = np.where(since >= 0.0, LID_DIP * np.exp(-since / LID_RECOVERY_S), 0.0)
+        left = np.prod(1.0 - share, axis=1)  # of the excess over the yard
+        out: FloatArray = AMBIENT_C + left[:, None] * (pit_c - AMBIENT_C)
+        return out
 
 
 def _interpolation(x: FloatArray, knots: FloatArray) -> FloatArray:
