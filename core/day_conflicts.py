@@ -200,7 +200,11 @@ def _hotter(
         enough = needed_s(finish, wish.chance)
         if enough is None:
             continue
-        start = on_at if on_at is not None else floored(later(wish.serve_at, -after_s - enough))
+        start = (
+            later(on_at, 0.0)
+            if on_at is not None
+            else floored(later(wish.serve_at, -after_s - enough))
+        )
         if later(start, enough + after_s) <= wish.serve_at and start >= wish.now:
             chance = finish.chance_by(seconds_between(start, wish.serve_at) - after_s)
             return [Remedy(RemedyKey.HOTTER_PIT, start, (("pit_c", pit_c), ("chance", chance)))]
