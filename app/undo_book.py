@@ -38,7 +38,11 @@ def keep_way_back(store: Store, cook_id: int, way: WayBack | None) -> None:
         if store.settings.get(_key(cook_id)) is not None:
             store.settings.set(_key(cook_id), None)
         return
-    kept: dict[str, Any] = {"stamp": store.cook(cook_id).stamp, "line": way.line_id, "words": way.words}
+    kept: dict[str, Any] = {
+        "stamp": store.cook(cook_id).stamp,
+        "line": way.line_id,
+        "words": way.words,
+    }
     if way.change is not None:
         kept["change"] = _change_object(way.change)
     store.settings.set(_key(cook_id), json.dumps(kept))
