@@ -224,6 +224,9 @@ def _status(commands: Any) -> None:
         const="300",
         help="again at each change, and after so many seconds (else 300), until Ctrl+C",
     )
+    command.add_argument(
+        "--cook", type=int, metavar="N", help="of several in hand this one, not the one begun last"
+    )
 
 
 def _levers(commands: Any) -> None:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import argparse
 import json
+from dataclasses import dataclass
 
 from app.cli.shell import FAILED, OK, CommandError, Shell
 from app.display import Display, one_line
 from app.early import pulls_early
-from app.lately import served_lately
+from app.lately import in_hand, served_lately
 from app.learned import Learned, Learning
 from app.presenters.after import present_leftovers
 from app.presenters.answers import present_moment
@@ -25,7 +26,7 @@ from core.forecast import forecast
 from storage.errors import shown
 from storage.limits import ELAPSED_S
 from storage.store import Store
-from storage.values import SavedCook
+from storage.values import CookSummary, SavedCook
 
 LOOK_EVERY_S = 1.0
 """How often a watch looks whether anything was written [s]."""
@@ -36,15 +37,35 @@ NO_COOK = "No cook is in hand. 'doneby start' starts one, 'doneby demo' shows a 
 
 def run(options: argparse.Namespace, shell: Shell) -> int:
     """Print the answers for the cook in hand; without one say so."""
+    told = _Told(options.cook, as_json=options.json)
     if options.watch is not None:
-        return _watch(_seconds(options.watch), shell, as_json=options.json)
+        return _watch(_seconds(options.watch), shell, told)
     with shell.store() as store:
-        return _tell(store, shell, as_json=options.json)
+        return _tell(store, shell, told)
 
 
-def _tell(store: Store, shell: Shell, *, as_json: bool, indent: int | None = 1) -> int:
-    """Print the answers for the cook in hand once."""
-    saved, now = store.cook_in_hand(), shell.clock()
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """Which cook is told of, None for the one begun last, and how."""
+
+    cook_id: int | None
+    as_json: bool
+
+    def cook(self, store: Store) -> SavedCook | None:
+        """The cook; raises CommandError for a number that is not in hand."""
+        if self.cook_id is None:
+            return store.cook_in_hand()
+        ids = [cook.id for cook in in_hand(store)]
+        if self.cook_id not in ids:
+            there = ", ".join(str(each) for each in ids) or "none"
+            raise CommandError(f"--cook {self.cook_id}; in hand: {there}")
+        return store.cook(self.cook_id)
+
+
+def _tell(store: Store, shell: Shell, told: _Told, *, indent: int | None = 1) -> int:
+    """Print the answers for one cook once."""
+    as_json = told.as_json
+    saved, now = told.cook(store), shell.clock()
     if saved is None:
         _tell_none(store, shell, as_json=as_json)
         return OK
@@ -54,18 +75,30 @@ def _tell(store: Store, shell: Shell, *, as_json: bool, indent: int | None = 1) 
     leaving = None if found is None else fire_leaving(saved, found.now_s)
     moment = Moment(saved, found, now, display, leaving, pulls_early(store, saved.id))
     view = present_moment(moment, stale_reason=reason)
+    others = [cook for cook in in_hand(store) if cook.id != saved.id]
     if as_json:
-        told = status_object(moment, view)
-        told["learned_from"] = list(learned.cook_ids)
-        shell.say(json.dumps(told, indent=indent))
+        found_object = status_object(moment, view)
+        found_object["learned_from"] = list(learned.cook_ids)
+        found_object["also_in_hand"] = [{"cook": c.id, "title": c.title} for c in others]
+        shell.say(json.dumps(found_object, indent=indent))
     else:
         shell.say(status_text(moment, view))
         if source := source_words(learned):
             shell.say(sentence(source))
+        for other in others:
+            shell.say(_other_words(other))
     if reason is not None:
         shell.complain(reason)
         return FAILED
     return OK
+
+
+def _other_words(other: CookSummary) -> str:
+    """Where a second piece on the fire is told of and logged."""
+    return (
+        f"Also in hand: cook {other.id}, {other.title}. 'doneby status --cook {other.id}' tells of "
+        f"it, 'doneby ledger say {other.id} LINE' logs to it."
+    )
 
 
 def _tell_none(store: Store, shell: Shell, *, as_json: bool) -> None:
@@ -84,7 +117,7 @@ def _tell_none(store: Store, shell: Shell, *, as_json: bool) -> None:
         shell.say(f"{saved.title}: served. {answer_text(view)}")
 
 
-def _watch(every_s: float, shell: Shell, *, as_json: bool) -> int:
+def _watch(every_s: float, shell: Shell, told: _Told) -> int:
     """Tell it again when any process has written, and as time passes. Ctrl+C ends it.
 
     Each telling is a block of its own with an empty line before it, or one JSON object on one
@@ -94,15 +127,15 @@ def _watch(every_s: float, shell: Shell, *, as_json: bool) -> int:
     told_at = shell.clock()
     with shell.store() as store:
         # Looking through earlier cooks writes, and our own writing is no news.
-        if (saved := store.cook_in_hand()) is not None:
+        if (saved := told.cook(store)) is not None:
             Learning(store).for_cook(saved)
         while True:
             # The token first: what is written in between is then told next time, not missed.
             token, now = store.change_token(), shell.clock()
             if token != told_token or abs((now - told_at).total_seconds()) >= every_s:
-                if told_token is not None and not as_json:
+                if told_token is not None and not told.as_json:
                     shell.say("")
-                _tell(store, shell, as_json=as_json, indent=None)
+                _tell(store, shell, told, indent=None)
                 if shell.out is not None:
                     shell.out.flush()
                 told_token, told_at = token, now

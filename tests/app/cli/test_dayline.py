@@ -190,6 +190,15 @@ def test_the_cook_is_begun_from_the_day_with_what_was_ticked(terminal: Terminal)
     assert "[done] leg of lamb: meat on" in shown
     assert "leg of lamb is cook 1" in shown
     assert "started cook 2: whole chicken" in terminal.after(5).ok("dayline", "--begin").out
+    told = terminal.ok("status").out
+    assert told.startswith("whole chicken")
+    assert "Also in hand: cook 1, leg of lamb, Sun 10 May. 'doneby status --cook 1' tells" in told
+    assert "saved" in terminal.ok("ledger", "say", "1", "155 12").out
+    lamb = terminal.ok("status", "--cook", "1", "--json").object
+    assert lamb["also_in_hand"] == [{"cook": 2, "title": "whole chicken, Sun 10 May"}]
+    refused = terminal.run("status", "--cook", "7")
+    assert (refused.code, refused.out) == (2, "")
+    assert "--cook 7; in hand: 1, 2" in refused.err
     assert terminal.run("dayline", "--begin").code == 2
 
 
