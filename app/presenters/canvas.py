@@ -86,6 +86,7 @@ class Canvas:
             self.dots[row, column + offset] = 0
             self.glyphs[row, column + offset] = ord(letter)
             self.inks[row, column + offset] = self.code(ink)
+            self.grounds[row, column + offset] = self.behind[row, column + offset]
 
     def finish(self) -> None:
         """Turn dots into braille glyphs."""

@@ -254,6 +254,8 @@ def _rule(canvas: Canvas, column: int, ink: str) -> None:
     free = canvas.dots[:, column] == 0
     canvas.glyphs[free, column] = NOW_RULE
     canvas.inks[free, column] = canvas.code(ink)
+    # the half block of a band's edge is gone from the cell: the nearer of its two grounds stays
+    canvas.grounds[free, column] = canvas.behind[free, column]
 
 
 def _slips(canvas: Canvas, trace: Trace) -> None:

@@ -252,6 +252,20 @@ def test_a_thin_band_on_a_low_chart_keeps_its_thickness(middle: float) -> None:
     assert covered_eighths(picture, "pit-80") in (3, 4)
 
 
+def test_an_upright_line_does_not_stretch_the_edge_of_a_band() -> None:
+    # 10 cells for 100 degrees: 58 to 78 fills six eighths of row 2, all of row 3 and two of row 4
+    x = np.array([0.0, 4 * 3600.0])
+    levels = np.array([58.0, 58.0, 68.0, 78.0, 78.0])[:, None]
+    picture = rasterise(view_of(bands=(Band("pit", "pit", x, levels * np.ones(2)),)), 60, 12)
+    grounds = []
+    for row in picture.rows[:-2]:
+        letters = [(letter, run.ground) for run in row for letter in run.text]
+        at = picture.left + int(picture.width / 4)
+        assert letters[at][0] == "│" or "⠀" < letters[at][0] <= "⣿"
+        grounds.append(letters[at][1])
+    assert grounds[1:5] == ["plot", "pit-80", "pit-80", "plot"]
+
+
 def test_lines_are_named_at_their_ends_and_levels_on_their_line() -> None:
     x = np.array([0.0, 7200.0])
     traces = (
