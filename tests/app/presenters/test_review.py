@@ -192,7 +192,7 @@ def test_the_moving_finish_is_a_clock_over_the_clock() -> None:
     text = "\n".join(
         "".join(run.text for run in row) for row in rasterise(view, 90, 24, shade=True).rows
     )
-    for words in ("done 18:00", "planned off 18:35", "18:00", "finish", "░", "╵fuel", "done╵"):
+    for words in ("done 18:00", "planned off 18:35", "18:00", "finish", "░", "╵fuel", "╵done"):
         assert words in text, words
     assert "°" not in text
 
