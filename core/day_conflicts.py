@@ -11,6 +11,7 @@ from core.catalogue import cut_named
 from core.cook import Cook, Plan, Probe
 from core.day_times import (
     EARLY_LEVEL,
+    FIRE_EARLY_S,
     HOLD_LONG_S,
     LIGHT_HIGH_S,
     PORTIONS_KG,
@@ -100,6 +101,17 @@ def running_late(wish: DayWish, day: PieceDay, *, over: bool) -> list[Conflict]:
         return []
     numbers = (("chance", day.chance), ("wanted", wish.chance))
     return [Conflict(ConflictKey.RUNNING_LATE, day.piece.name, numbers, tuple(_eat_at(wish, day)))]
+
+
+def fire_early(wish: DayWish, days: tuple[PieceDay, ...]) -> list[Conflict]:
+    """A fire that burns long before any meat is on it."""
+    lit = wish.pin(StepKey.LIGHT)
+    if lit is None or not lit.done or any(day.on for day in days):
+        return []
+    ahead_s = seconds_between(lit.at, min(day.on_at for day in days))
+    if ahead_s <= FIRE_EARLY_S:
+        return []
+    return [Conflict(ConflictKey.FIRE_EARLY, None, (("ahead_s", ahead_s),), (), lit.at)]
 
 
 def below_minimum(piece: Piece) -> list[Conflict]:

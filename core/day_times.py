@@ -26,6 +26,8 @@ HOLD_LONG_S = 4.0 * 3600.0
 LEFTOVERS_S, LEFTOVERS_HOT_S, LEFTOVERS_HOT_C = 7200.0, 3600.0, 32.0
 LEFTOVERS_SOURCE = "USDA FSIS two-hour rule"
 
+FIRE_EARLY_S = 2 * 3600.0
+"""A fire lit so long before the meat has burnt a good part of its fuel [s]. Common practice."""
 LATE_LEVEL, EARLY_LEVEL = 0.9, 0.1
 _CARVE_S, _CARVE_A_HEAD_S, _CARVE_MOST_S = 600.0, 30.0, 1500.0
 _ROUND_S = 300

@@ -72,6 +72,7 @@ class ConflictKey(StrEnum):
     PITS_DIFFER = "pits_differ"
     BELOW_MINIMUM = "below_minimum"
     SMALL_FOR_PEOPLE = "small_for_people"
+    FIRE_EARLY = "fire_early"
 
 
 class RemedyKey(StrEnum):

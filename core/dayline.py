@@ -21,6 +21,7 @@ from core.day_after import after_meat_on, shared_steps
 from core.day_before import before
 from core.day_conflicts import (
     below_minimum,
+    fire_early,
     late_conflict,
     long_hold,
     never_reached,
@@ -117,6 +118,7 @@ def plan_day(
         steps += own
         conflicts += found
     conflicts += pits_differ(wish, tuple(days), forecast_of)
+    conflicts += fire_early(wish, tuple(days))
     steps += shared_steps(wish, tuple(days), tuple(steps))
     on = any(day.on for day in days)
     stood = (_stood(step, wish) for step in steps)

@@ -67,6 +67,9 @@ def _conflict_words(day: Dayline, conflict: Conflict, display: Display) -> str:
             return _pits_words(conflict, display)
         case ConflictKey.BELOW_MINIMUM:
             return _below_words(day, conflict, display)
+        case ConflictKey.FIRE_EARLY:
+            ahead = rough_span(n["ahead_s"])
+            return f"the fire was lit {ahead} before the meat goes on: it will want fuel by then."
         case ConflictKey.SMALL_FOR_PEOPLE:
             fed = max(round(n["fed"]), 1)
             return f"this feeds about {fed}; you are {n['people']:.0f}."

@@ -336,3 +336,16 @@ def test_what_comes_before_the_meal_is_behind_once_it_is_eaten() -> None:
     assert keys[-2:] == [StepKey.EAT, StepKey.LEFTOVERS]
     pull = day.step(StepKey.PULL)
     assert pull is not None and pull.pin == pulled
+
+
+@pytest.mark.parametrize(("minutes", "said"), [(60, False), (150, True)])
+def test_a_fire_that_burns_long_before_the_meat_is_named(minutes: int, said: bool) -> None:
+    """Two hours: common practice, no source."""
+    on = _day().pieces[0].on_at
+    lit = _later(on, -minutes)
+    conflict = _day(now=_later(lit, 1), light=Pin(lit, done=True)).conflict(ConflictKey.FIRE_EARLY)
+    assert (conflict is not None) == said
+    if conflict is not None:
+        assert conflict.number("ahead_s") == pytest.approx(minutes * 60.0, abs=301.0)
+    moved = _day(now=_later(lit, -60), light=Pin(lit, done=False))
+    assert moved.conflict(ConflictKey.FIRE_EARLY) is None, "a wish is no fire"

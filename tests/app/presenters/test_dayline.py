@@ -107,7 +107,10 @@ def _all_conflicts() -> list[Dayline]:
     wish = DayWish((cold,), NOW + timedelta(hours=30), NOW)
     on = Pin(NOW - timedelta(hours=1), done=True)
     late = DayWish((_piece("duck"),), NOW + timedelta(hours=2), NOW, pins={"meat_on:duck": on})
+    lit = {"light": Pin(NOW, done=True)}
+    early = DayWish((_piece("duck"),), NOW + timedelta(hours=12), NOW, pins=lit)
     return [
+        plan_day(early, forecast_of=made_forecast),
         _day(frozen, ahead_h=8.0),
         _day(frozen, ahead_h=3.0),
         _day(_piece("duck", brine=Brine.WET), ahead_h=6.0),
