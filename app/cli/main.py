@@ -70,7 +70,8 @@ def main(argv: Sequence[str] | None = None, shell: Shell | None = None) -> int:
 def _run(arguments: list[str], shell: Shell) -> int:
     if any("\0" in argument for argument in arguments):
         shell.complain(
-            "found a null character in an argument; no name or text may hold one. Nothing was saved."
+            "found a null character in an argument; no name or text may hold one. "
+            "Nothing was saved."
         )
         return BAD_INPUT
     try:
