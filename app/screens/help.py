@@ -19,9 +19,8 @@ from app.widgets.key_footer import KeyFooter
 from app.widgets.marks import GLYPHS
 
 KEYS = (
-    "F2 correct lines  F3 ledger  F4 new cook  F5 large letters  F7 zoom  F12 day",
-    "F6 read the chart  F8 dark, light  F9 more pages  F10 later  Ctrl+P commands",
-    "Ctrl+O the other cook, where several are in hand",
+    "F2 correct lines  F3 ledger  F4 new cook  F5 large letters  F6 chart  F7 zoom",
+    "F8 dark, light  F9 pages  F10 later  F12 day  Ctrl+O other cook  Ctrl+P commands",
 )
 TALL_HEIGHT = 32
 LEFT_WIDTH = 26
