@@ -20,7 +20,7 @@ from app.widgets.marks import GLYPHS
 
 KEYS = (
     "F2 correct lines  F3 ledger  F4 new cook  F5 large letters  F6 chart  F7 zoom",
-    "F8 dark, light  F9 pages  F10 later  F12 day  Ctrl+O other cook  Ctrl+P commands",
+    "F8 palette  F9 pages  F10 later  F12 day  Ctrl+O other cook  Ctrl+P commands",
 )
 TALL_HEIGHT = 32
 LEFT_WIDTH = 26
