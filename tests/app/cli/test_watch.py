@@ -84,8 +84,11 @@ def test_it_speaks_through_a_pipe_and_ends_on_ctrl_c(cooking: Terminal) -> None:
         stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
     ) as running:  # fmt: skip
         assert running.stdout is not None
-        assert running.stdout.readline().strip(), "it speaks while it goes on"
-        running.send_signal(signal.SIGINT)
-        _, err = running.communicate(timeout=30)
+        try:
+            assert running.stdout.readline().strip(), "it speaks while it goes on"
+            running.send_signal(signal.SIGINT)
+            _, err = running.communicate(timeout=30)
+        finally:
+            running.kill()  # where Ctrl+C is ignored, as in a job in the background, it would go on
     assert running.returncode == 130
     assert b"Traceback" not in err
